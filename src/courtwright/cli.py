@@ -1,0 +1,327 @@
+"""The command line. Every command takes ``--json``; exit code 2 means that the input needs mending.
+
+Commands load what they need when they run, so that ``--help`` stays quick.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Final
+
+import typer
+from rich.console import Console
+from rich.progress import Progress
+from rich.table import Table
+
+from courtwright import __version__
+from courtwright.errors import CourtwrightError, DocumentError, Problem
+
+if TYPE_CHECKING:
+    from courtwright.game.document import Game
+    from courtwright.rota import Rota
+    from courtwright.squad import Squad
+    from courtwright.trial import TrialResult
+
+app: Final = typer.Typer(
+    help="Design, foresee, plan and run small-sided basketball games.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+
+GameFile = Annotated[Path, typer.Argument(metavar="GAME", help="a game file, such as examples/low-mans-call.game.json")]
+SquadFile = Annotated[Path, typer.Option("--squad", "-s", metavar="FILE", help="a squad file, CSV or JSON")]
+Minutes = Annotated[float | None, typer.Option("--minutes", "-m", min=0.5, max=60, help="as the game says if left out")]
+Seed = Annotated[int, typer.Option("--seed", min=0, max=2**53 - 1, help="the same seed gives the same answer")]
+AsJson = Annotated[bool, typer.Option("--json", help="print JSON only")]
+OutFile = Annotated[Path, typer.Option("--output", "-o", metavar="FILE", help="the file to write")]
+VariantNumber = Annotated[
+    int, typer.Option("--variant", min=0, help="a variant of the start; 0 is the plain one")
+]
+Feet = Annotated[bool, typer.Option("--feet", help="lengths in feet and inches")]
+
+
+def main() -> None:
+    """Run the command line."""
+    app(prog_name="courtwright")
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"courtwright {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def courtwright(
+    _: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="say the version and stop")
+    ] = False,
+) -> None:
+    """Design, foresee, plan and run small-sided basketball games."""
+
+
+@app.command()
+def serve(
+    host: Annotated[str, typer.Option(help="this computer only: 127.0.0.1 or ::1")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(min=0, max=65535, help="the next free one is used if it is taken")] = 8720,
+    store: Annotated[str | None, typer.Option(metavar="URL", help="a SQLite file or a database URL")] = None,
+    open_browser: Annotated[bool, typer.Option("--open/--no-open", help="open the page in the browser")] = True,
+    as_json: AsJson = False,
+) -> None:
+    """Start the app in the browser."""
+    from courtwright.web.serve import serve as run
+
+    with _mended(as_json):
+        run(host, port, store, open_browser)
+
+
+@app.command()
+def check(
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="game and squad files")],
+    as_json: AsJson = False,
+) -> None:
+    """Look through game and squad files and name every problem with its place and mend."""
+    reports = [_check_one(path) for path in files]
+    if as_json:
+        _print_json({"files": reports})
+    else:
+        for report in reports:
+            _say_report(report)
+    if any(report["problems"] for report in reports):
+        raise typer.Exit(2)
+
+
+def _check_one(path: Path) -> dict[str, Any]:
+    try:
+        document = _load_any(path)
+    except DocumentError as error:
+        return {"file": str(path), "problems": [problem.to_json() for problem in error.problems]}
+    return {"file": str(path), "problems": [], "name": document.name, "format": document.format, "hash": document.hash}
+
+
+def _load_any(path: Path) -> Game | Squad:
+    """A game where the file says so, else a squad (which may be a table without a format)."""
+    from courtwright.game.read import load_game
+    from courtwright.squad import load_squad
+
+    try:
+        head = path.read_bytes()[:100_000]
+    except OSError:
+        head = b""
+    return load_game(path) if b'"courtwright.game/' in head or path.name.endswith(".game.json") else load_squad(path)
+
+
+def _say_report(report: dict[str, Any]) -> None:
+    problems = report["problems"]
+    if not problems:
+        typer.echo(f"{report['file']}: {report['name']}, all in order")
+        return
+    typer.echo(f"{report['file']}: {len(problems)} problem{'s' if len(problems) > 1 else ''}", err=True)
+    for problem in problems:
+        typer.echo(f"  {problem['place']}: {problem['what']}. {problem['mend']}", err=True)
+
+
+@app.command()
+def trial(
+    game: GameFile,
+    squad: SquadFile,
+    minutes: Minutes = None,
+    runs: Annotated[int, typer.Option("--runs", "-n", min=1, max=100_000, help="dry runs")] = 500,
+    seed: Seed = 0,
+    threads: Annotated[int, typer.Option(min=1, max=64, help="for time; never changes the result")] = 2,
+    as_json: AsJson = False,
+) -> None:
+    """Play dry runs of a game with a squad and say what they bring."""
+    from courtwright.rota import minutes_of, rota_for
+
+    with _mended(as_json):
+        played, people = _read(game, squad)
+        planned = rota_for(played, people, minutes, seed)
+        result = _play(played, people, planned, minutes_of(played, minutes), runs, seed, threads, quiet=as_json)
+    if as_json:
+        _print_json(result.to_json())
+    else:
+        _say_trial(result)
+
+
+def _play(
+    game: Game, squad: Squad, rota: Rota, minutes: float, runs: int, seed: int, threads: int, *, quiet: bool
+) -> TrialResult:
+    with _progress("dry runs", quiet=quiet) as progress:
+        from courtwright.trial import run_trial
+
+        return run_trial(
+            game, squad, rota.arrays(), minutes=minutes, runs=runs, seed=seed, threads=threads, progress=progress
+        )
+
+
+def _say_trial(result: TrialResult) -> None:
+    data = result.to_json()
+    table = Table(title=f"{data['game']} · {data['minutes']:g} min · {data['runs']} runs", title_justify="left")
+    for heading, side in (("", "left"), ("mean", "right"), ("8 of 10 runs", "right"), ("", "left")):
+        table.add_column(heading, justify="right" if side == "right" else "left")
+    for row in [*data["measures"], *({"text": f"points, {score['team']}", **score} for score in data["scores"])]:
+        table.add_row(row["text"], *_cells(row), row["unit"])
+    console = Console()
+    console.print(table)
+    for sentence in [*data["sentences"], *(f"Left to your eye: {text}." for text in data["left_to_the_eye"])]:
+        typer.echo(sentence)
+    typer.echo(data["model"]["note"])
+
+
+def _cells(row: dict[str, Any]) -> tuple[str, str]:
+    if row["mean"] is None:
+        return "", "too few to say"
+    return f"{row['mean']:.2f}", f"{row['low']:.2f} to {row['high']:.2f}"
+
+
+@app.command()
+def rota(game: GameFile, squad: SquadFile, minutes: Minutes = None, seed: Seed = 0, as_json: AsJson = False) -> None:
+    """Say who attacks, defends and is off in each turn."""
+    from courtwright.rota import fairness_text, rota_for, rota_text, teams_text
+
+    with _mended(as_json):
+        planned = rota_for(*_read(game, squad), minutes, seed)
+    if as_json:
+        _print_json(planned.to_json())
+        return
+    for line in [*teams_text(planned), *rota_text(planned), fairness_text(planned)]:
+        typer.echo(line)
+
+
+@app.command()
+def draw(
+    game: GameFile, output: OutFile, variant: VariantNumber = 0, feet: Feet = False, as_json: AsJson = False
+) -> None:
+    """Draw the start of a game to scale, as .svg or .png."""
+    from courtwright.drawing import draw_game, svg_to_png
+
+    with _mended(as_json):
+        document = _read_game(game)
+        _known_variant(document, variant)
+        picture = draw_game(document, variant=variant - 1 if variant else None, feet=feet)
+        if output.suffix not in (".svg", ".png"):
+            raise _refusal(str(output), "is neither .svg nor .png", "Name the file with one of the two.")
+        _write(output, picture.encode() if output.suffix == ".svg" else svg_to_png(picture, 1600))
+    _wrote(output, as_json)
+
+
+@app.command("print")
+def print_sheet(
+    game: GameFile,
+    output: OutFile,
+    squad: Annotated[Path | None, typer.Option("--squad", "-s", metavar="FILE", help="adds the turns")] = None,
+    minutes: Minutes = None,
+    seed: Seed = 0,
+    variant: VariantNumber = 0,
+    feet: Feet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Print a game on one page, with the turns of a squad."""
+    from courtwright.drawing import game_sheet
+    from courtwright.rota import rota_for
+
+    with _mended(as_json):
+        document = _read_game(game)
+        _known_variant(document, variant)
+        people = _read(game, squad)[1] if squad else None
+        planned = rota_for(document, people, minutes, seed) if people else None
+        shown = variant - 1 if variant else None
+        name = people.name if people else ""
+        _write(output, game_sheet(document, planned, squad_name=name, variant=shown, feet=feet))
+    _wrote(output, as_json)
+
+
+# --- what the commands share
+
+
+def _read_game(path: Path) -> Game:
+    from courtwright.game.read import load_game
+
+    return load_game(path)
+
+
+def _read(game: Path, squad: Path) -> tuple[Game, Squad]:
+    """Both documents; if both are wrong, the problems of both."""
+    from courtwright.squad import load_squad
+
+    problems: list[Problem] = []
+    loaded: list[Any] = []
+    for path, load in ((game, _read_game), (squad, load_squad)):
+        try:
+            loaded.append(load(path))
+        except DocumentError as error:
+            problems += [Problem(f"{path.name}, {item.place}", item.what, item.mend) for item in error.problems]
+    if problems:
+        raise DocumentError("input", problems)
+    return loaded[0], loaded[1]
+
+
+def _known_variant(game: Game, variant: int) -> None:
+    count = len(game.start.variants)
+    if variant > count:
+        mend = f"Use 0 to {count}." if count else "Leave --variant out."
+        raise _refusal("variant", f"{variant} is not in the game, which has {count}", mend)
+
+
+def _refusal(place: str, what: str, mend: str) -> DocumentError:
+    return DocumentError(place, [Problem(place, what, mend)])
+
+
+def _write(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all."""
+    part = path.with_name(f".{path.name}.part")
+    try:
+        part.write_bytes(content)
+        part.replace(path)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        raise _refusal(str(path), f"cannot be written ({error.strerror})", "Name another folder.") from None
+
+
+def _wrote(path: Path, as_json: bool) -> None:
+    if as_json:
+        _print_json({"file": str(path), "size_bytes": path.stat().st_size})
+    else:
+        typer.echo(f"wrote {path}")
+
+
+def _print_json(data: Any) -> None:
+    sys.stdout.write(json.dumps(data, indent=2, ensure_ascii=False) + "\n")
+
+
+@contextmanager
+def _mended(as_json: bool) -> Iterator[None]:
+    """Turn our own errors into problems for the reader and exit code 2."""
+    try:
+        yield
+    except DocumentError as error:
+        _say_problems(error.problems, as_json)
+        raise typer.Exit(2) from None
+    except CourtwrightError as error:
+        _say_problems([Problem("", str(error), "")], as_json)
+        raise typer.Exit(2) from None
+
+
+def _say_problems(problems: list[Problem], as_json: bool) -> None:
+    if as_json:
+        _print_json({"problems": [problem.to_json() for problem in problems]})
+        return
+    for problem in problems:
+        typer.echo(str(problem) if problem.place else problem.what, err=True)
+
+
+@contextmanager
+def _progress(text: str, *, quiet: bool) -> Iterator[Callable[[int, int], None] | None]:
+    """A bar on the error stream where somebody watches."""
+    if quiet or not sys.stderr.isatty():
+        yield None
+        return
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(text, total=None)
+        yield lambda done, of: bar.update(task, completed=done, total=of)

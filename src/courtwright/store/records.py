@@ -1,0 +1,76 @@
+"""What the store hands out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from courtwright.game.document import Game
+from courtwright.game.read import game_from_json
+
+
+@dataclass(frozen=True)
+class Kept:
+    """One game as it now stands, or as it stood at an earlier revision."""
+
+    id: str
+    document: dict[str, Any]
+    hash: str
+    revision: int
+    changed_at: str
+    """UTC, ISO 8601"""
+
+    @cached_property
+    def game(self) -> Game:
+        """The game; raise `DocumentError` if this version of the product no longer takes it."""
+        return game_from_json(self.document, source=f"kept game {self.id}")
+
+    @property
+    def name(self) -> str:
+        """The game's name, readable even where the game itself is not."""
+        return str(self.document.get("name", "unnamed"))
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One row of the list of games."""
+
+    id: str
+    name: str
+    purpose: str
+    court: str
+    sides: dict[str, Any]
+    revision: int
+    changed_at: str
+
+    @property
+    def sides_text(self) -> str:
+        """The sides as coaches say them: “3 on 3”, “3 on 2 with a neutral”."""
+        neutrals = {0: "", 1: " with a neutral", 2: " with two neutrals"}[self.sides["neutral"]]
+        return f"{self.sides['offence']} on {self.sides['defence']}{neutrals}"
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One saved state of a document: when, and by whom where that is known."""
+
+    revision: int
+    hash: str
+    name: str
+    saved_at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeptTrial:
+    """A trial's summary, with what is needed to run it again."""
+
+    id: str
+    game_id: str
+    game_hash: str
+    squad_hash: str
+    model_version: str
+    seed: int
+    kept_at: str
+    summary: dict[str, Any]

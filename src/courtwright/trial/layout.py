@@ -1,0 +1,321 @@
+"""Names for the places in the arrays that the kernels see. No document enters a kernel; this is the bridge.
+
+`World` holds one possession. Attackers come first (numbered
+players, then neutrals), defenders after them.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Final, cast, get_args, get_origin, get_type_hints
+
+import numpy as np
+from numpy.typing import NDArray
+
+from courtwright.floor.presets import FIGURES
+from courtwright.trial.parameters import PARAMETERS
+
+# --- body[player, ...]: the level presets' figures, in their own order
+TOP: Final = FIGURES.index("top_speed_m_per_s")
+TAU: Final = FIGURES.index("sprint_time_constant_s")
+REACT_OFF: Final = FIGURES.index("reaction_off_ball_s")
+REACT_ON: Final = FIGURES.index("reaction_on_ball_s")
+REACT_ATTACK: Final = FIGURES.index("reaction_attack_s")
+REACT_HELP: Final = FIGURES.index("reaction_help_s")
+SLIDE: Final = FIGURES.index("slide_ratio")
+BRAKE: Final = FIGURES.index("brake_m_per_s2")
+STOP_GAP: Final = FIGURES.index("stop_gap_m")
+DRIBBLE_COST: Final = FIGURES.index("dribble_cost")
+DRIBBLE_PERIOD: Final = FIGURES.index("dribble_period_s")
+PASS_SPEED: Final = FIGURES.index("pass_speed_m_per_s")
+RELEASE: Final = FIGURES.index("release_time_s")
+THREE_LOGIT: Final = FIGURES.index("three_logit")
+MID_LOGIT: Final = FIGURES.index("mid_logit")
+RIM_LOGIT: Final = FIGURES.index("rim_logit")
+PRESSURE: Final = FIGURES.index("pressure_slope")
+FREE_THROW: Final = FIGURES.index("free_throw_share")
+LAST_STEPS: Final = FIGURES.index("last_steps_m")
+READS: Final = FIGURES.index("read_share")
+HEIGHT: Final = FIGURES.index("height_cm")
+
+# --- count[...]: what is counted in a possession; point rules are dot products on these
+EVENTS: Final = (
+    "make_rim",
+    "make_mid",
+    "make_three",
+    "make_kick_out",
+    "make_assisted",
+    "make_void",  # went in, but a constraint said it does not count
+    "attempt_rim",
+    "attempt_mid",
+    "attempt_three",
+    "attempt_open",
+    "open_turned_down",
+    "foul_trip",
+    "free_throw_make",
+    "free_throw_attempt",
+    "offensive_rebound",
+    "defensive_rebound",
+    "turnover_bad_pass",
+    "turnover_lost_ball",
+    "turnover_offensive_foul",
+    "turnover_clock",
+    "turnover_violation",
+    "steal",
+    "stop",
+    "violation_offence",
+    "violation_defence",
+    "point_to_offence",
+    "point_to_defence",
+    "pass",
+    "kick_out",
+    "drive",
+    "dribble",
+    "beaten",
+    "help",
+    "paint_touch",
+    "again",
+)
+(
+    MAKE_RIM,
+    MAKE_MID,
+    MAKE_THREE,
+    MAKE_KICK_OUT,
+    MAKE_ASSISTED,
+    MAKE_VOID,
+    ATTEMPT_RIM,
+    ATTEMPT_MID,
+    ATTEMPT_THREE,
+    ATTEMPT_OPEN,
+    OPEN_TURNED_DOWN,
+    FOUL_TRIP,
+    FREE_THROW_MAKE,
+    FREE_THROW_ATTEMPT,
+    OFFENSIVE_REBOUND,
+    DEFENSIVE_REBOUND,
+    TURNOVER_BAD_PASS,
+    TURNOVER_LOST_BALL,
+    TURNOVER_OFFENSIVE_FOUL,
+    TURNOVER_CLOCK,
+    TURNOVER_VIOLATION,
+    STEAL,
+    STOP,
+    VIOLATION_OFFENCE,
+    VIOLATION_DEFENCE,
+    POINT_TO_OFFENCE,
+    POINT_TO_DEFENCE,
+    PASS,
+    KICK_OUT,
+    DRIVE,
+    DRIBBLE,
+    BEATEN,
+    HELP,
+    PAINT_TOUCH,
+    AGAIN,
+) = range(len(EVENTS))
+
+# --- rules[...]: the game's constraints and endings as numbers; a negative limit means none
+RULES: Final = (
+    "dribbles_each",
+    "dribbles_all",
+    "clock_s",
+    "catch_s",
+    "passes_first",
+    "paint_before_three",
+    "no_threes",
+    "no_mid",
+    "help_from_dribble",
+    "help_rule",  # 0 when beaten, k on dribble k, negative never
+    "play_on_rebound",
+    "foul_then",  # 0 ends, 1 again, 2 free throws
+    "make_again",  # 1: the same side goes again after a basket
+    "entry_passes",
+    "entry_to",
+    "entry_delay_s",
+    "live_on",  # 0 at once, 1 first catch, 2 first dribble, 3 entry done
+    "coach_x",  # where a feed comes from
+    "coach_y",
+    "coach_feeds",
+    "arc_radius_m",  # no arc: a radius beyond the floor
+    "arc_lateral_m",
+    "lane_half_m",
+    "lane_top_y",
+    "board_y",
+    "side_x",
+    "far_y",
+    "ring_height_m",
+)
+(
+    DRIBBLES_EACH,
+    DRIBBLES_ALL,
+    CLOCK_S,
+    CATCH_S,
+    PASSES_FIRST,
+    PAINT_BEFORE_THREE,
+    NO_THREES,
+    NO_MID,
+    HELP_FROM_DRIBBLE,
+    HELP_RULE,
+    PLAY_ON_REBOUND,
+    FOUL_THEN,
+    MAKE_AGAIN,
+    ENTRY_PASSES,
+    ENTRY_TO,
+    ENTRY_DELAY_S,
+    LIVE_ON,
+    COACH_X,
+    COACH_Y,
+    COACH_FEEDS,
+    ARC_RADIUS,
+    ARC_LATERAL,
+    LANE_HALF,
+    LANE_TOP_Y,
+    BOARD_Y,
+    SIDE_X,
+    FAR_Y,
+    RING_HEIGHT,
+) = range(len(RULES))
+
+COSTS: Final = {"turnover": 0, "no points": 1, "point to the other side": 2, "again": 3}
+COST_TURNOVER, COST_NO_POINTS, COST_POINT, COST_AGAIN = 0, 1, 2, 3
+
+# --- what the ball is doing
+HELD, DRIVING, FINISHING, PASSING, SHOOTING, LOOSE, OVER = range(7)
+
+# --- options of a decision: value[...]
+SHOOT, DRIVE_LEFT, DRIVE_RIGHT, HOLD, PASS_TO = range(5)
+"""``PASS_TO + j`` is a pass to attacker j. In a drive HOLD means going on and DRIVE_LEFT pulling out."""
+MOST_OPTIONS: Final = PASS_TO + 8
+NOT_OPEN: Final = -1e9
+
+# --- purposes of random draws: each has its own stream, so one more draw in one never shifts another
+PURPOSES: Final = 6
+FOR_START, FOR_CHOICE, FOR_PASS, FOR_DRIVE, FOR_SHOT, FOR_REBOUND = range(PURPOSES)
+
+
+MOST_PLAYERS: Final = 12
+"""Five a side and two neutrals."""
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+class World:
+    """One possession in memory: a NumPy record with these fields, changed in place by the kernels.
+
+    A record is one pointer to compiled code; a bundle of arrays would be unpacked
+    and counted at every call (measured: ten times slower). Times count from the
+    start of the possession.
+    """
+
+    players: int
+    attackers: int
+    here: Annotated[Floats, (MOST_PLAYERS, 2)]
+    """metres"""
+    velocity: Annotated[Floats, (MOST_PLAYERS, 2)]
+    push: Annotated[Floats, (MOST_PLAYERS, 2)]
+    """velocity each body is commanded to in this step"""
+    home: Annotated[Floats, (MOST_PLAYERS, 2)]
+    """where an attacker spaces to"""
+    body: Annotated[Floats, (MOST_PLAYERS, len(FIGURES))]
+    guard: Annotated[Ints, (MOST_PLAYERS,)]
+    """attacker → his defender (−1 none), defender → his man"""
+    rules: Annotated[Floats, (len(RULES),)]
+    costs: Annotated[Ints, (len(RULES),)]
+    """of breaking each rule"""
+    worth: Annotated[Floats, (len(EVENTS),)]
+    """net points of each event to the offence"""
+    model: Annotated[Floats, (len(PARAMETERS),)]
+    count: Annotated[Ints, (len(EVENTS),)]
+    value: Annotated[Floats, (MOST_OPTIONS,)]
+    """of each option of the decision at hand"""
+    stream: Annotated[NDArray[np.uint64], (1 + PURPOSES,)]
+    """the possession's key, then how many draws each purpose has made"""
+
+    t: float
+    t_event: float
+    """when the next event is due"""
+    t_catch: float
+    t_go: float
+    """when the present drive began"""
+    t_touch: float
+    """when the next dribble touches"""
+    t_notice: float
+    """when the on-ball defender takes the drive in"""
+    t_beat: float
+    """when he was beaten; `NEVER_S` before"""
+    t_help: float
+    """when the helper may move; `NEVER_S` while nobody helps"""
+    t_release: float
+    """when the last pass left the hand"""
+    from_x: float
+    """where the ball is thrown from"""
+    from_y: float
+    goal_x: float
+    """where the driver is going, or a miss comes down"""
+    goal_y: float
+    bend_x: float
+    """the point abeam of his defender that a driver passes first"""
+    bend_y: float
+    carry_on: float
+    """what playing on is worth, net points"""
+    scale: float
+    """half a usual basket: the yardstick of choices"""
+    help_dribble: float
+    """dribble on which help first came; −1 before"""
+    first_gap: float
+    """gap at the release of the first shot; −1 before"""
+    kick_gap: float
+    """gap at the release of the first shot off a kick-out; −1 before"""
+
+    mode: int
+    holder: int
+    target: int
+    """receiver of a pass under way"""
+    passer: int
+    """who gave the holder the ball; −1 nobody"""
+    from_drive: int
+    """1 where the ball came off a drive (a kick-out)"""
+    used: int
+    """dribbles of this holder since his catch"""
+    dead: int
+    dribbles_side: int
+    passes_side: int
+    painted: int
+    """1 once the ball has been in the paint"""
+    in_paint: int
+    phase: int
+    """of a drive: 0 to the bend, 1 to the goal"""
+    helper: int
+    """defender who left his man; −1 nobody"""
+    entry_left: int
+    live: int
+    lost: int
+    """the pass under way will be lost: 1 by itself, 2 to a defender"""
+    scored: int
+    row: int
+    """rows of the trace written"""
+
+
+def _record_type() -> np.dtype[np.void]:
+    fields: list[tuple[str, Any, tuple[int, ...]]] = []
+    for name, hint in get_type_hints(World, include_extras=True).items():
+        if get_origin(hint) is Annotated:
+            array, shape = get_args(hint)
+            fields.append((name, get_args(get_args(array)[1])[0], shape))
+        else:
+            fields.append((name, np.float64 if hint is float else np.int64, ()))
+    return np.dtype(fields, align=True)
+
+
+WORLD_TYPE: Final = _record_type()
+
+
+def blank_world(*, compiled: bool) -> World:
+    """A world of zeros: a record for compiled kernels, a plain object for their twin (records are slow in Python)."""
+    if compiled:
+        return cast("World", np.zeros(1, WORLD_TYPE).view(np.recarray)[0])
+    world = World()
+    for name in WORLD_TYPE.names or ():
+        kind = WORLD_TYPE[name]
+        setattr(world, name, np.zeros(kind.shape, kind.base) if kind.shape else kind.type(0).item())
+    return world

@@ -1,0 +1,72 @@
+"""The trial's own parameters by name, and their draws."""
+
+from __future__ import annotations
+
+import tomllib
+from importlib.resources import files
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from courtwright.floor.presets import FIGURES, Figure, triangular
+from courtwright.vocabulary import Evidence
+
+MODEL_VERSION: Final = "1"
+DRAWS: Final = 32
+"""How many parameter sets a trial mixes; run i uses set i modulo this."""
+
+
+def _read() -> tuple[Figure, ...]:
+    table = tomllib.loads(files("courtwright.trial").joinpath("parameters.toml").read_text("utf-8"))
+    return tuple(Figure(name=name, **(row | {"evidence": Evidence(row["evidence"])})) for name, row in table.items())
+
+
+PARAMETERS: Final[tuple[Figure, ...]] = _read()
+_NAMES: Final = tuple(parameter.name for parameter in PARAMETERS)
+
+STEP: Final = _NAMES.index("step_s")
+SETTLE: Final = _NAMES.index("settle_s")
+ON_BALL_GAP: Final = _NAMES.index("on_ball_gap_m")
+SAG_NEAR: Final = _NAMES.index("sag_near")
+SAG_FAR: Final = _NAMES.index("sag_far")
+CONTACT: Final = _NAMES.index("contact_m")
+BUMP: Final = _NAMES.index("bump")
+BEND: Final = _NAMES.index("bend_m")
+BEAT_SOFTNESS: Final = _NAMES.index("beat_softness_m")
+TEMPERATURE: Final = _NAMES.index("temperature_points")
+MISJUDGE: Final = _NAMES.index("misjudge_points")
+PATIENCE: Final = _NAMES.index("patience_points_per_s")
+LOOK: Final = _NAMES.index("look_s")
+WIND_UP: Final = _NAMES.index("wind_up_s")
+BAD_PASS: Final = _NAMES.index("bad_pass")
+LANE_WEIGHT: Final = _NAMES.index("lane_weight")
+LANE_SHIFT: Final = _NAMES.index("lane_shift_m")
+LANE_SOFTNESS: Final = _NAMES.index("lane_softness_m")
+STRIP: Final = _NAMES.index("strip")
+OFFENSIVE_FOUL: Final = _NAMES.index("offensive_foul")
+TRAILING: Final = _NAMES.index("trailing_m")
+CRASH: Final = _NAMES.index("crash")
+BOX_OUT: Final = _NAMES.index("box_out_m")
+GRAB_SCALE: Final = _NAMES.index("grab_scale_m")
+OPEN_GAP: Final = _NAMES.index("open_gap_m")
+REBOUND_PAUSE: Final = _NAMES.index("pause_after_rebound_s")
+GIVE_UP: Final = _NAMES.index("give_up_s")
+
+
+def quantile_sets() -> NDArray[np.float64]:
+    """The fixed Latin hypercube of quantiles that every trial uses, shape (DRAWS, figures + parameters).
+
+    Fixed, so that two versions of a game are compared on the same sets.
+    """
+    generator = np.random.Generator(np.random.Philox(20260901))
+    columns = len(FIGURES) + len(PARAMETERS)
+    strata = np.tile((np.arange(DRAWS) + 0.5) / DRAWS, (columns, 1))
+    return np.ascontiguousarray(generator.permuted(strata, axis=1).T)
+
+
+def model_draws(quantiles: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The trial's parameters for each set of quantiles, shape (sets, parameters)."""
+    mid = np.array([parameter.mid for parameter in PARAMETERS])
+    spread = np.array([parameter.spread for parameter in PARAMETERS])
+    return mid + spread * triangular(quantiles)

@@ -1,0 +1,287 @@
+"""One possession from start to end: move everyone to the next event, let it happen, choose, repeat."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from courtwright.engine import kernel
+from courtwright.floor.movement import NEVER_S, run_time_s, span
+from courtwright.trial import layout as at
+from courtwright.trial import parameters as par
+from courtwright.trial.acts import (
+    board,
+    break_rule,
+    catch_ball,
+    end,
+    gather,
+    go_live,
+    next_touch,
+    note_paint,
+    release_shot,
+    start_drive,
+    start_pass,
+    start_shot,
+    stop_drive,
+    take_ball,
+)
+from courtwright.trial.draws import draw, happens
+from courtwright.trial.driving import BEATEN_M
+from courtwright.trial.layout import World
+from courtwright.trial.motion import ahead_m, distance_m, step, toward
+from courtwright.trial.options import drive_options, note_open_shot, pick, standing_options
+from courtwright.trial.values import clock_left_s, dribbles_left
+
+
+@kernel
+def play(w: World, ball: int, trace: NDArray[np.float64]) -> float:
+    """Play one possession to its end and return its length in seconds.
+
+    ``World.here``, ``home``, ``body``, ``guard``, ``rules`` and the stream's key
+    are set; everything else is cleared here. Where ``trace`` has rows, each step is
+    kept in it: time, mode, holder, then x and y of each player.
+    """
+    clear(w)
+    start(w, ball)
+    while w.mode != at.OVER:
+        advance(w, trace)
+        if w.mode != at.OVER and w.t >= w.t_event:
+            happen(w)
+    return w.t
+
+
+@kernel
+def clear(w: World) -> None:
+    """Forget the last possession."""
+    w.velocity[:, :] = 0.0
+    w.count[:] = 0
+    w.t = w.t_catch = w.t_go = 0.0
+    w.from_x = w.from_y = w.goal_x = w.goal_y = w.bend_x = w.bend_y = 0.0
+    w.t_touch = w.t_notice = w.t_beat = w.t_help = w.t_release = NEVER_S
+    w.help_dribble = w.first_gap = w.kick_gap = -1.0
+    w.passer = w.helper = w.target = -1
+    w.from_drive = w.used = w.dead = w.dribbles_side = w.passes_side = 0
+    w.painted = w.in_paint = w.phase = w.live = w.lost = w.scored = w.row = 0
+
+
+@kernel
+def start(w: World, ball: int) -> None:
+    """Who has the ball, what must happen first, when the first decision falls."""
+    w.entry_left = int(w.rules[at.ENTRY_PASSES])
+    if w.rules[at.LIVE_ON] == 0.0:
+        go_live(w)
+    take_ball(w, ball)
+    delay_s = w.rules[at.ENTRY_DELAY_S] * (0.5 + draw(w, at.FOR_START))
+    w.t_event = delay_s + w.body[ball, at.REACT_ATTACK]
+    if w.rules[at.COACH_FEEDS] > 0.0:
+        target = entry_target(w, -1)
+        away_m = span(w.here[target, 0] - w.rules[at.COACH_X], w.here[target, 1] - w.rules[at.COACH_Y])
+        w.from_x, w.from_y = w.rules[at.COACH_X], w.rules[at.COACH_Y]
+        w.t_release = delay_s
+        w.t_event = delay_s + away_m / 8.0
+        w.target = target
+        w.entry_left = 1
+        w.mode = at.PASSING
+
+
+@kernel
+def entry_target(w: World, passer: int) -> int:
+    """Whom the next pass of the entry goes to: the named one on the last, otherwise anybody else."""
+    named = int(w.rules[at.ENTRY_TO])
+    if w.entry_left <= 1 and named >= 0 and named != passer:
+        return named
+    attackers = w.attackers
+    if passer < 0:
+        return int(draw(w, at.FOR_START) * attackers)
+    picked = int(draw(w, at.FOR_START) * (attackers - 1))
+    return picked + 1 if picked >= passer else picked
+
+
+@kernel
+def advance(w: World, trace: NDArray[np.float64]) -> None:
+    """Move everyone to the next event or by one step, whichever is sooner, and watch the drive."""
+    until = min(w.t + w.model[par.STEP], w.t_event)
+    for moment in (w.t_go, w.t_notice, w.t_help):  # what changes somebody's mind falls at its own time, not at a step
+        if w.t < moment < until:
+            until = moment
+    if w.mode != at.LOOSE and w.rules[at.CLOCK_S] >= 0.0:
+        until = min(until, w.rules[at.CLOCK_S])
+    dt_s = max(0.0, until - w.t)
+    if dt_s > 0.0:
+        step(w, dt_s)
+        w.t = until
+    if trace.shape[0] > w.row:
+        record(w, trace)
+    if w.mode in (at.DRIVING, at.FINISHING):
+        watch_drive(w)
+    if w.mode != at.LOOSE and clock_left_s(w) <= 0.0:
+        break_rule(w, at.CLOCK_S)
+    elif w.t > w.model[par.GIVE_UP]:
+        end(w, stopped=True)
+
+
+@kernel
+def record(w: World, trace: NDArray[np.float64]) -> None:
+    """Keep a row of the trace."""
+    row = w.row
+    trace[row, 0] = w.t
+    trace[row, 1] = w.mode
+    trace[row, 2] = w.holder
+    for player in range(w.players):
+        trace[row, 3 + 2 * player] = w.here[player, 0]
+        trace[row, 4 + 2 * player] = w.here[player, 1]
+    w.row = row + 1
+
+
+@kernel
+def watch_drive(w: World) -> None:
+    """Between events of a drive: the bend, the beat, the helper's leaving, the gather."""
+    driver = w.holder
+    note_paint(w)
+    if w.phase == 0:
+        bend_m = span(w.bend_x - w.here[driver, 0], w.bend_y - w.here[driver, 1])
+        goal_m = span(w.goal_x - w.here[driver, 0], w.goal_y - w.here[driver, 1])
+        bend_to_goal = span(w.goal_x - w.bend_x, w.goal_y - w.bend_y)
+        if bend_m < 0.35 or goal_m < bend_to_goal:
+            w.phase = 1
+    defender = w.guard[driver]
+    is_past = defender < 0 or (w.phase == 1 and ahead_m(w, defender, driver) < BEATEN_M)
+    if is_past and w.t_beat == NEVER_S and w.t > w.t_go:
+        w.t_beat = w.t
+        w.count[at.BEATEN] += 1
+        if w.rules[at.HELP_RULE] == 0.0 and w.used >= w.rules[at.HELP_FROM_DRIBBLE]:
+            call_help(w)
+    if w.mode == at.DRIVING and w.phase == 1 and w.t > w.t_go:
+        left_m = span(w.goal_x - w.here[driver, 0], w.goal_y - w.here[driver, 1])
+        if left_m <= w.body[driver, at.LAST_STEPS] and w.t < w.t_event:
+            gather(w)
+            choose_in_drive(w, gathered=True)
+
+
+@kernel
+def call_help(w: World) -> None:
+    """The defender who can be in the driver's way first leaves his man after his reaction."""
+    driver = w.holder
+    best_s = NEVER_S
+    ux, uy, away_m = toward(0.0, 0.0, w.here[driver, 0], w.here[driver, 1])
+    stop_m = 0.5 * away_m
+    for defender in range(w.attackers, w.players):
+        if defender == w.guard[driver]:
+            continue
+        far_m = span(ux * stop_m - w.here[defender, 0], uy * stop_m - w.here[defender, 1])
+        arrives_s = w.body[defender, at.REACT_HELP] + run_time_s(
+            far_m, 0.0, w.body[defender, at.TOP], w.body[defender, at.TAU]
+        )
+        if arrives_s < best_s:
+            best_s = arrives_s
+            w.helper = defender
+    if w.helper >= 0:
+        w.t_help = w.t + w.body[w.helper, at.REACT_HELP]
+        w.count[at.HELP] += 1
+        if w.help_dribble < 0.0:
+            w.help_dribble = max(1.0, float(w.used))
+
+
+@kernel
+def happen(w: World) -> None:
+    """The event that is due."""
+    mode = w.mode
+    if mode == at.PASSING:
+        catch_ball(w)
+    elif mode == at.HELD:
+        choose_standing(w)
+    elif mode == at.DRIVING:
+        touch(w)
+    elif mode == at.SHOOTING:
+        release_shot(w, finish=False)
+    elif mode == at.FINISHING:
+        release_shot(w, finish=True)
+    elif mode == at.LOOSE:
+        board(w)
+
+
+@kernel
+def touch(w: World) -> None:
+    """The ball meets the floor and comes back: count it, risk it, let help answer, choose.
+
+    Where no dribble is left he picks the ball up instead and stands.
+    """
+    if dribbles_left(w) < 1.0:
+        stop_drive(w, True)
+        w.t_event = w.t
+        return
+    w.used += 1
+    w.dribbles_side += 1
+    w.count[at.DRIBBLE] += 1
+    driver = w.holder
+    defender = w.guard[driver]
+    pressed = defender >= 0 and distance_m(w, defender, driver) < w.model[par.CONTACT] + 0.25
+    helper = w.helper
+    pressed = pressed or (helper >= 0 and distance_m(w, helper, driver) < w.model[par.CONTACT] + 0.25)
+    if pressed and happens(w, at.FOR_DRIVE, w.model[par.STRIP]):
+        w.count[at.TURNOVER_LOST_BALL] += 1
+        w.count[at.STEAL] += 1
+        end(w, stopped=True)
+        return
+    rule = w.rules[at.HELP_RULE]
+    allowed = w.used >= w.rules[at.HELP_FROM_DRIBBLE]
+    if helper < 0 and allowed and (w.used == rule or (rule == 0.0 and w.t_beat < NEVER_S)):
+        call_help(w)
+    choose_in_drive(w, gathered=False)
+
+
+@kernel
+def choose_standing(w: World) -> None:
+    """A holder who stands decides."""
+    holder = w.holder
+    if w.entry_left > 0:
+        start_pass(w, entry_target(w, holder))
+        return
+    standing_options(w, w.dead == 1)
+    option = pick(w, at.PASS_TO + w.attackers)
+    if option != at.SHOOT:
+        note_open_shot(w)
+    if option == at.SHOOT:
+        go_live(w)
+        start_shot(w)
+    elif option in (at.DRIVE_LEFT, at.DRIVE_RIGHT):
+        go(w, -1.0 if option == at.DRIVE_LEFT else 1.0)
+    elif option == at.HOLD:
+        wait(w)
+    else:
+        start_pass(w, option - at.PASS_TO)
+
+
+@kernel
+def go(w: World, side: float) -> None:
+    """Drive, or break the rule that forbids it."""
+    from_rule = dribbles_left(w)
+    if from_rule < 1.0:
+        break_rule(w, at.DRIBBLES_EACH)
+        return
+    start_drive(w, side, w.body[w.holder, at.REACT_ATTACK])
+
+
+@kernel
+def wait(w: World) -> None:
+    """Keep the ball and look again; too long after a catch is a breach."""
+    if w.rules[at.CATCH_S] >= 0.0 and w.t + w.model[par.LOOK] - w.t_catch > w.rules[at.CATCH_S]:
+        break_rule(w, at.CATCH_S)
+        return
+    w.t_event = w.t + w.model[par.LOOK]
+
+
+@kernel
+def choose_in_drive(w: World, gathered: bool) -> None:
+    """After a dribble or at the gather: pull up or finish, pull out, go on, kick to a mate."""
+    drive_options(w, gathered)
+    option = pick(w, at.PASS_TO + w.attackers)
+    if option == at.SHOOT:
+        if not gathered:
+            start_shot(w)
+    elif option == at.DRIVE_LEFT:
+        stop_drive(w, dead=gathered or dribbles_left(w) < 1.0)
+    elif option == at.HOLD:
+        next_touch(w)
+    elif option >= at.PASS_TO:
+        start_pass(w, option - at.PASS_TO)

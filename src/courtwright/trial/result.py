@@ -1,0 +1,160 @@
+"""A finished trial: what it was run on, what came out, and the same in sentences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from courtwright.errors import CourtwrightError
+from courtwright.game.document import Game, Teams
+from courtwright.squad import Squad
+from courtwright.trial.measures import MEASURES, RANGE_TEXT, Estimate, estimate, rounded
+from courtwright.trial.parameters import MODEL_VERSION
+from courtwright.trial.prepare import left_to_the_eye, played
+from courtwright.trial.runs import Results
+
+FORMAT: Final = "courtwright.trial/1"
+NOTE: Final = "First model, not calibrated: trust which way things move more than how high they stand."
+MOST_BINS: Final = 14
+ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth")
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """Points of one team (or side) in a run."""
+
+    team: str
+    points: Estimate
+    bins: tuple[tuple[int, int, float], ...]
+    """from, to (both included), share of runs"""
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain JSON data."""
+        bins = [{"from_points": low, "to_points": high, "share_of_runs": share} for low, high, share in self.bins]
+        return {"team": self.team, **self.points.to_json(), "bins": bins}
+
+
+@dataclass(frozen=True)
+class TrialResult:
+    """What a trial says."""
+
+    game: Game
+    squad: Squad
+    minutes: float
+    runs: int
+    seed: int
+    results: Results
+
+    def estimates(self) -> dict[str, Estimate]:
+        """Every measure by key."""
+        return {measure.key: measure.of(self.results) for measure in MEASURES}
+
+    def scores(self) -> list[Score]:
+        """Points by team where teams are fixed, by side where they are mixed."""
+        return [_score(name, self.results.score[:, team]) for team, name in enumerate(self._teams())]
+
+    def _teams(self) -> list[str]:
+        count = self.results.score.shape[1]
+        if self.game.rota.teams is Teams.MIXED:
+            return ["offence", "defence"]
+        return [f"{ORDINALS[team]} team" if team < len(ORDINALS) else f"team {team + 1}" for team in range(count)]
+
+    def turns(self) -> list[tuple[str, Estimate, Estimate]]:
+        """Turns attacking and defending, player by player."""
+        turns = self.results.turns.astype(np.float64)
+        unit = "turns per run"
+        return [
+            (player.name, estimate(turns[:, index, 0], unit), estimate(turns[:, index, 1], unit))
+            for index, player in enumerate(self.squad.here)
+        ]
+
+    def sentences(self) -> list[str]:
+        """What a coach reads first."""
+        said = self.estimates()
+        lines = [_help_line(said["help_drawn"]), *self._score_lines(), _kick_line(said["gap_kick_out"])]
+        lines += [_open_line(said["open_turned_down"]), self._turns_line()]
+        return [line for line in lines if line]
+
+    def _score_lines(self) -> list[str]:
+        if not self.game.points:
+            return ["No points are set, so nothing is scored."]
+        return [
+            f"The {score.team} scores {_span(score.points, 0)} points in most runs."
+            for score in self.scores()
+            if score.points.high
+        ]
+
+    def _turns_line(self) -> str:
+        means = [(attack.mean or 0.0) + (defend.mean or 0.0) for _, attack, defend in self.turns()]
+        return f"Everyone plays {_between(min(means), max(means))} turns." if means else ""
+
+    def to_json(self) -> dict[str, Any]:
+        """The whole result as plain JSON data; the same trial gives the same bytes."""
+        said = self.estimates()
+        return {
+            "format": FORMAT,
+            "game": self.game.name,
+            "game_hash": self.game.hash,
+            "squad": self.squad.name,
+            "squad_hash": self.squad.hash,
+            "minutes": self.minutes,
+            "runs": self.runs,
+            "seed": self.seed,
+            "reset_s": self.game.ending.reset_s,
+            "model": {"version": MODEL_VERSION, "calibrated": False, "note": NOTE},
+            "range": RANGE_TEXT,
+            "measures": [
+                {"key": measure.key, "text": measure.text, **said[measure.key].to_json()} for measure in MEASURES
+            ],
+            "scores": [score.to_json() for score in self.scores()],
+            "turns": [
+                {"player": name, "offence": attack.to_json(), "defence": defend.to_json()}
+                for name, attack, defend in self.turns()
+            ],
+            "sentences": self.sentences(),
+            "played": played(self.game),
+            "left_to_the_eye": left_to_the_eye(self.game),
+        }
+
+
+def _score(team: str, points: NDArray[np.float64]) -> Score:
+    low, high = int(points.min()), int(points.max())
+    width = max(1, -(-(high - low + 1) // MOST_BINS))
+    edges = range(low, high + 1, width)
+    bins = tuple(
+        (edge, edge + width - 1, rounded(float(np.mean((points >= edge) & (points < edge + width))))) for edge in edges
+    )
+    return Score(team, estimate(points, "points per run"), bins)
+
+
+def _span(value: Estimate, digits: int, factor: float = 1.0) -> str:
+    """Low to high as a reader says it; one number where both round alike."""
+    if value.low is None or value.high is None:
+        raise CourtwrightError("there is no range to say")
+    return _between(value.low * factor, value.high * factor, digits)
+
+
+def _between(low: float, high: float, digits: int = 0) -> str:
+    first, last = f"{low:.{digits}f}", f"{high:.{digits}f}"
+    return first if first == last else f"{first} to {last}"
+
+
+def _help_line(drawn: Estimate) -> str:
+    if drawn.mean is None or drawn.high == 0:
+        return "No help is drawn: nobody leaves his man in these runs."
+    return f"Help is drawn in {_span(drawn, 0, 100)} % of possessions."
+
+
+def _kick_line(gap: Estimate) -> str:
+    if gap.mean is None:
+        return "Shots off a kick-out are too few to say how open they are."
+    return f"A shot off a kick-out has a gap of {_span(gap, 1)} m."
+
+
+def _open_line(turned_down: Estimate) -> str:
+    if turned_down.mean is None:
+        return "Open shots turned down are too few to say."
+    return f"An open catch is turned down {_span(turned_down, 2)} times a possession."

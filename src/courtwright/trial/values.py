@@ -1,0 +1,230 @@
+"""What each option is worth to the one who holds the ball, in net points of this game, as he sees it.
+
+Limits enter here: an option that breaks a rule is worth what the breach costs,
+so a rule changes what is chosen, and a cheap breach can be worth it.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from courtwright.engine import kernel
+from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
+from courtwright.floor.movement import controlled_run_m, drift_s, reach_gap_m, span
+from courtwright.floor.shots import foul_chance, make_chance
+from courtwright.trial import layout as at
+from courtwright.trial import parameters as par
+from courtwright.trial.draws import logistic
+from courtwright.trial.layout import World
+from courtwright.trial.motion import distance_m, toward
+
+OFFENSIVE_SHARE: Final = 0.22
+"""Share of misses the offence expects back when it weighs a shot (professional 3-on-3: .216)."""
+
+
+@kernel
+def beyond_arc(w: World, x: float, y: float) -> bool:
+    """Whether a shot from there is from beyond the arc."""
+    if span(x, y) > w.rules[at.ARC_RADIUS]:
+        return True
+    return abs(x) > w.rules[at.ARC_LATERAL]
+
+
+@kernel
+def make_event(w: World, x: float, y: float) -> int:
+    """The event a basket from there is."""
+    if beyond_arc(w, x, y):
+        return at.MAKE_THREE
+    return at.MAKE_RIM if span(x, y) < 1.83 else at.MAKE_MID
+
+
+@kernel
+def breach_worth(w: World, rule: int) -> float:
+    """What breaking a rule is worth to the side that breaks it as offence."""
+    cost = w.costs[rule]
+    if cost == at.COST_AGAIN:
+        return w.carry_on + w.worth[at.AGAIN] + w.worth[at.VIOLATION_OFFENCE]
+    if cost == at.COST_POINT:
+        return w.worth[at.POINT_TO_DEFENCE] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
+    return w.worth[at.TURNOVER_VIOLATION] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
+
+
+@kernel
+def shot_rule_broken(w: World, event: int, passes: int) -> int:
+    """The rule that a shot would break, −1 none."""
+    if passes < w.rules[at.PASSES_FIRST]:
+        return at.PASSES_FIRST
+    if event == at.MAKE_THREE:
+        if w.rules[at.NO_THREES] > 0.0:
+            return at.NO_THREES
+        if w.rules[at.PAINT_BEFORE_THREE] > 0.0 and w.painted == 0:
+            return at.PAINT_BEFORE_THREE
+    if event == at.MAKE_MID and w.rules[at.NO_MID] > 0.0:
+        return at.NO_MID
+    return -1
+
+
+@kernel
+def shooter_chance(w: World, shooter: int, x: float, y: float, gap_m: float, catch: float) -> float:
+    """Chance of his shot from there."""
+    return make_chance(
+        span(x, y),
+        gap_m,
+        catch,
+        beyond_arc(w, x, y),
+        w.body[shooter, at.PRESSURE],
+        w.body[shooter, at.RIM_LOGIT],
+        w.body[shooter, at.MID_LOGIT],
+        w.body[shooter, at.THREE_LOGIT],
+    )
+
+
+@kernel
+def miss_worth(w: World) -> float:
+    """What a miss is worth: the defence's board and stop, or the offence's board and what follows."""
+    kept = w.worth[at.OFFENSIVE_REBOUND]
+    if w.rules[at.PLAY_ON_REBOUND] > 0.0:
+        kept += w.carry_on
+    lost = w.worth[at.DEFENSIVE_REBOUND] + w.worth[at.STOP]
+    return OFFENSIVE_SHARE * kept + (1.0 - OFFENSIVE_SHARE) * lost
+
+
+@kernel
+def shot_worth(
+    w: World, shooter: int, x: float, y: float, gap_m: float, catch: float, passes: int, kicked: float
+) -> float:
+    """Expected net points of a shot; a foul is taken as worth the same points from the line."""
+    event = make_event(w, x, y)
+    broken = shot_rule_broken(w, event, passes)
+    if broken >= 0 and w.costs[broken] != at.COST_NO_POINTS:
+        return breach_worth(w, broken)
+    prize = w.worth[event] + kicked * w.worth[at.MAKE_KICK_OUT] + catch * w.worth[at.MAKE_ASSISTED]
+    if broken >= 0:
+        prize = w.worth[at.STOP]
+    chance = shooter_chance(w, shooter, x, y, gap_m, catch)
+    distance = span(x, y)
+    foul = foul_chance(distance, gap_m) if distance < 3.0 else 0.0
+    line = max(2.0 * w.body[shooter, at.FREE_THROW] * w.worth[at.FREE_THROW_MAKE], w.carry_on)
+    return (1.0 - foul) * (chance * prize + (1.0 - chance) * miss_worth(w)) + foul * line
+
+
+@kernel
+def closing_gap_m(w: World, defender: int, x: float, y: float, seen_after_s: float, t_s: float) -> float:
+    """Gap a defender can have closed to by ``t``: he drifts on, reacts, then runs under control to his stop gap."""
+    carry = drift_s(min(t_s, seen_after_s), w.body[defender, at.TAU])
+    left_m = span(
+        x - w.here[defender, 0] - w.velocity[defender, 0] * carry,
+        y - w.here[defender, 1] - w.velocity[defender, 1] * carry,
+    )
+    stop_m = 0.6 * w.body[defender, at.STOP_GAP]
+    if left_m <= stop_m:
+        return left_m
+    run_m = controlled_run_m(
+        left_m - stop_m,
+        t_s - seen_after_s,
+        w.body[defender, at.TOP],
+        w.body[defender, at.TAU],
+        w.body[defender, at.BRAKE],
+    )
+    return left_m - run_m
+
+
+@kernel
+def expected_gap_m(w: World, x: float, y: float, seen_after_s: float, t_s: float) -> float:
+    """Smallest gap at a shot from there, released in ``t``."""
+    nearest_m = 9.0
+    for defender in range(w.attackers, w.players):
+        off_m = span(x - w.here[defender, 0], y - w.here[defender, 1])
+        if off_m - w.body[defender, at.TOP] * t_s < nearest_m:
+            nearest_m = min(nearest_m, closing_gap_m(w, defender, x, y, seen_after_s, t_s))
+    return nearest_m
+
+
+@kernel
+def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, defender: int) -> float:
+    """Chance that one defender gets a pass: how far inside the lane he can be when the ball comes by.
+
+    He is tried at the lane point nearest to where he drifts; the first metre
+    cannot be cut, and a pass over 6.5 m flies over its middle.
+    """
+    from_x, from_y = w.here[passer, 0], w.here[passer, 1]
+    ux, uy, lane_m = toward(from_x, from_y, to_x, to_y)
+    along_m = (w.here[defender, 0] - from_x) * ux + (w.here[defender, 1] - from_y) * uy
+    along_m = min(max(along_m, 1.0), lane_m - 0.2)
+    if lane_m > 6.5:
+        along_m = max(along_m, lane_m - 1.8)
+    time_s = max(0.0, flight_s * along_m / lane_m - w.body[defender, at.REACT_OFF])
+    miss_m = reach_gap_m(
+        from_x + ux * along_m,
+        from_y + uy * along_m,
+        w.here[defender, 0],
+        w.here[defender, 1],
+        w.velocity[defender, 0],
+        w.velocity[defender, 1],
+        w.body[defender, at.TOP],
+        w.body[defender, at.TAU],
+        time_s,
+    )
+    arm_m = 0.0044 * w.body[defender, at.HEIGHT]
+    spare_m = miss_m - arm_m + w.model[par.LANE_SHIFT]
+    return w.model[par.LANE_WEIGHT] * logistic(-spare_m / w.model[par.LANE_SOFTNESS])
+
+
+@kernel
+def cut_chance(w: World, passer: int, to_x: float, to_y: float, flight_s: float) -> float:
+    """Chance that the best-placed defender gets the pass."""
+    worst = 0.0
+    for defender in range(w.attackers, w.players):
+        worst = max(worst, lane_risk(w, passer, to_x, to_y, flight_s, defender))
+    return worst
+
+
+@kernel
+def pass_time_s(w: World, passer: int, receiver: int) -> float:
+    """Flight time of a pass to where the receiver is."""
+    away_m = max(0.5, distance_m(w, passer, receiver))
+    return pass_flight_s(away_m, pass_speed_at(away_m, w.body[passer, at.PASS_SPEED]), DRAG_PER_M)
+
+
+@kernel
+def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
+    """Expected net points of a pass: the receiver's shot or what playing on is worth, less the risk."""
+    x, y = w.here[receiver, 0], w.here[receiver, 1]
+    flight_s = pass_time_s(w, passer, receiver)
+    lost = min(0.95, w.model[par.BAD_PASS] + cut_chance(w, passer, x, y, flight_s))
+    shot_s = flight_s + w.body[receiver, at.RELEASE]
+    gap_m = expected_gap_m(w, x, y, 0.5 * w.model[par.WIND_UP] + 0.3, w.model[par.WIND_UP] + shot_s)
+    shot = shot_worth(w, receiver, x, y, gap_m, 1.0, w.passes_side + 1, kicked)
+    late_s = w.model[par.WIND_UP] + shot_s
+    best = max(shot, hold_worth(w, late_s))
+    if clock_left_s(w) < late_s:
+        best = breach_worth(w, at.CLOCK_S)
+    return (1.0 - lost) * best + lost * (w.worth[at.TURNOVER_BAD_PASS] + 0.7 * w.worth[at.STEAL] + w.worth[at.STOP])
+
+
+@kernel
+def clock_left_s(w: World) -> float:
+    """Seconds to the shot clock; plenty where there is none."""
+    if w.rules[at.CLOCK_S] < 0.0:
+        return 90.0
+    return w.rules[at.CLOCK_S] - w.t
+
+
+@kernel
+def hold_worth(w: World, after_s: float) -> float:
+    """What playing on is worth ``after`` seconds from now: it fades, and to a breach as the clock runs out."""
+    left_s = clock_left_s(w) - after_s
+    worth = w.carry_on - w.model[par.PATIENCE] * w.scale * (w.t + after_s)
+    sure = min(1.0, max(0.0, (left_s - 0.8) / 3.0))
+    return sure * worth + (1.0 - sure) * min(worth, breach_worth(w, at.CLOCK_S))
+
+
+@kernel
+def dribbles_left(w: World) -> float:
+    """Dribbles the holder may still use."""
+    left = 99.0
+    if w.rules[at.DRIBBLES_EACH] >= 0.0:
+        left = w.rules[at.DRIBBLES_EACH] - w.used
+    if w.rules[at.DRIBBLES_ALL] >= 0.0:
+        left = min(left, w.rules[at.DRIBBLES_ALL] - w.dribbles_side)
+    return left

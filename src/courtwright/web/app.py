@@ -1,0 +1,63 @@
+"""The app, made around a store."""
+
+from __future__ import annotations
+
+import mimetypes
+from collections.abc import AsyncIterator, Collection
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any, Final
+
+from fastapi import FastAPI
+from starlette.responses import Response
+from starlette.staticfiles import StaticFiles
+
+from courtwright import __version__
+from courtwright.store import Store
+from courtwright.web import api, files, pages, trials
+from courtwright.web.context import House
+from courtwright.web.jobs import Jobs
+from courtwright.web.problems import handle_problems
+from courtwright.web.security import LOOPBACK, Gate
+
+HERE: Final = Path(__file__).parent
+
+# Windows asks its registry for these, and finds what other programs left there.
+for _type, _ending in (("text/javascript", ".js"), ("text/css", ".css"), ("image/svg+xml", ".svg")):
+    mimetypes.add_type(_type, _ending)
+
+
+class _Revalidated(StaticFiles):
+    """Static files that a browser keeps but asks about: an update shows at the next load."""
+
+    def file_response(self, *args: Any, **kwargs: Any) -> Response:
+        response = super().file_response(*args, **kwargs)
+        response.headers["Cache-Control"] = "no-cache"
+        return response
+
+
+def create_app(store: Store, *, workers: int = 1, hosts: Collection[str] = LOOPBACK) -> FastAPI:
+    """Make the app; ``workers`` is how many trials run side by side, ``hosts`` the names it answers to."""
+    jobs = Jobs(workers)
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        jobs.close()
+
+    # The framework's own documentation pages load scripts from elsewhere; nothing here may.
+    app = FastAPI(
+        title="Courtwright",
+        version=__version__,
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=lifespan,
+    )
+    app.state.house = House(store, jobs)
+    handle_problems(app)
+    for router in (api.router, trials.router, files.router, pages.router):
+        app.include_router(router)
+    app.mount("/static", _Revalidated(directory=HERE / "static"), name="static")
+    app.add_middleware(Gate, hosts=hosts)
+    return app

@@ -1,0 +1,28 @@
+"""What the routes share: the store, the job queue, and the squad that is here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends, Request
+
+from courtwright.store import Store
+from courtwright.web.jobs import Jobs
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """What one running app works with."""
+
+    store: Store
+    jobs: Jobs
+
+
+def _house(request: Request) -> House:
+    house = request.app.state.house
+    assert isinstance(house, House)
+    return house
+
+
+InHouse = Annotated[House, Depends(_house)]

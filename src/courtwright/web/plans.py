@@ -1,0 +1,27 @@
+"""A rota for a game and the players who are here."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from courtwright.errors import NotFoundError
+from courtwright.squad import Squad
+from courtwright.store import Store
+
+if TYPE_CHECKING:
+    from courtwright.rota import Rota
+
+
+def club_squad(store: Store) -> Squad:
+    """The club's squad; raise `NotFoundError` before there is one."""
+    squad = store.squad()[0]
+    if squad is None:
+        raise NotFoundError("there is no squad yet; add players or load a squad file first")
+    return squad
+
+
+def rota_json(rota: Rota) -> dict[str, Any]:
+    """The rota as plain JSON data, with the sentence that says how fair it is."""
+    from courtwright.rota import fairness_text  # noqa: PLC0415
+
+    return rota.to_json() | {"sentence": fairness_text(rota)}

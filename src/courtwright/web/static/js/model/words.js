@@ -1,0 +1,148 @@
+/** Parts of a game as short sentences, for chips and for the line that stands on a closed section. */
+
+/** @import { Constraint, ConstraintKind, Game, PointKind, PointRule, Problem, Sides, Vocabulary } from "../types.js" */
+
+/**
+ * @param {number} count
+ * @param {string} one
+ * @param {string} [many]
+ */
+export function counted(count, one, many = `${one}s`) {
+  return `${count} ${Number(count) === 1 ? one : many}`;
+}
+
+/** @param {string} text */
+export function sentenceCase(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** @param {Sides} sides */
+export function sidesText({ offence, defence, neutral, coach }) {
+  const extras = [neutral ? counted(neutral, "neutral") : "", coach ? "a coach" : ""].filter(Boolean);
+  return `${offence} on ${defence}${extras.length ? ` with ${extras.join(" and ")}` : ""}`;
+}
+
+/**
+ * The constraint in words, its limit filled in.
+ * @param {ConstraintKind | undefined} kind
+ * @param {Constraint} item
+ */
+export function constraintText(kind, item) {
+  if (!kind) return item.rule;
+  const limit = Number(item.limit);
+  let said = kind.text
+    .replace("{limit}", String(item.limit ?? "…"))
+    .replaceAll("{s}", limit === 1 ? "" : "s")
+    .replaceAll("{es}", limit === 1 ? "" : "es");
+  if (item.limit === 0 && kind.limit?.unit === "dribbles") said = said.replace("0 dribbles at most", "no dribble");
+  return item.figure ? `${item.figure}: ${said}` : said;
+}
+
+/**
+ * @param {ConstraintKind | undefined} kind
+ * @param {Constraint} item
+ */
+export function costOf(kind, item) {
+  return item.cost ?? kind?.usual_cost ?? "";
+}
+
+/**
+ * @param {PointKind | undefined} kind
+ * @param {PointRule} item
+ */
+export function pointText(kind, item) {
+  return kind?.text ?? item.rule;
+}
+
+/** @param {number} points */
+export function signed(points) {
+  return Number(points) < 0 ? `−${Math.abs(points)}` : `+${points}`;
+}
+
+/**
+ * Whether the trial takes a rule into account, in a coach's words.
+ * @param {{ played: boolean } | undefined} kind
+ */
+export function playedText(kind) {
+  return kind?.played ? "played in the trial" : "left to your eye";
+}
+
+/** @param {Game} game */
+export function entryText({ start, entry, live }) {
+  const to = entry.to ? ` to ${entry.to}` : "";
+  /** @type {Record<string, string>} */
+  const first = {
+    none: "no entry",
+    passes: `${counted(entry.passes, "pass", "passes")} first${to && `, ending with ${entry.to}`}`,
+    "coach feeds": `the coach feeds${to}`,
+    cue: "on a cue",
+    swap: "a swap of places first",
+  };
+  const when = live === "start" ? "live at once" : live === "entry done" ? "live when that is done" : `live on the ${live}`;
+  return `${start.ball === "C" ? "The coach" : start.ball} has the ball; ${first[entry.kind] ?? entry.kind}; ${when}`;
+}
+
+/** @param {string} help */
+export function helpText(help) {
+  if (help === "never") return "Helpers stay with their own";
+  return help === "when beaten" ? "Helpers leave when the ball beats its guard" : `Helpers leave on ${help}`;
+}
+
+/** @param {Game} game */
+export function endingText({ ending }) {
+  const must = { clear: "a stop must be cleared", outlet: "a stop needs an outlet" }[ending.defence_must];
+  const parts = [
+    ending.make === "possession ends" ? "a score or a stop ends it" : "after a score, again from the start",
+    ending.offensive_rebound === "play on" ? "an offensive rebound plays on" : "an offensive rebound ends it",
+    ending.foul === "free throws" ? "a foul means free throws" : ending.foul === "possession ends" ? "a foul ends it" : "a foul means again",
+    must ?? "",
+    `${ending.reset_s} s to the next start`,
+  ];
+  return sentenceCase(parts.filter(Boolean).join("; "));
+}
+
+/** @param {Game} game */
+export function finishText({ finish, rota }) {
+  const ends = [finish.minutes === null ? "" : `${finish.minutes} minutes`, finish.points === null ? "" : `a score of ${finish.points}`];
+  const over = ends.filter(Boolean).join(" or ") || "no end set";
+  return `${sentenceCase(rota.rule)}; ${rota.teams === "fixed" ? "teams stay together" : "sides are mixed"}; ${over}`;
+}
+
+/** @param {string[]} lines */
+export function linesText(lines) {
+  return lines.filter(Boolean).join(" · ") || "none yet";
+}
+
+/** @param {Game} game */
+export function startsText({ start }) {
+  if (!start.variants.length) return "one start";
+  return sentenceCase(`the start, and ${start.variants.map((variant) => variant.name || "a start without a name").join(", ")}`);
+}
+
+/**
+ * @param {Game} game
+ * @param {Vocabulary} vocabulary
+ */
+export function subtitle(game, vocabulary) {
+  const court = vocabulary.courts[game.court]?.name ?? game.court;
+  return `${sidesText(game.sides)}, ${court} half court`;
+}
+
+/** @param {Problem} problem */
+export function problemText(problem) {
+  return `${sentenceCase(problem.what)}. ${problem.mend}`;
+}
+
+/**
+ * A moment as a person says it: `10:42` today, `3 May` this year, `3 May 2024`.
+ * @param {string} iso
+ * @param {Date} now
+ */
+export function whenText(iso, now) {
+  const at = new Date(iso);
+  if (Number.isNaN(at.getTime())) return "";
+  if (at.toDateString() === now.toDateString()) return at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  /** @type {Intl.DateTimeFormatOptions} */
+  const date = { day: "numeric", month: "short", ...(at.getFullYear() === now.getFullYear() ? {} : { year: "numeric" }) };
+  return at.toLocaleDateString("en-GB", date);
+}

@@ -1,0 +1,280 @@
+/** The documents as the browser sees them. A test holds these names against the JSON Schema of the game and the squad. */
+
+/** A spot by name, or metres from the point under the ring. */
+export type Place = string | [number, number];
+export type Point = [number, number];
+
+export interface Problem {
+  place: string;
+  what: string;
+  mend: string;
+}
+
+export interface Sides {
+  offence: number;
+  defence: number;
+  neutral: number;
+  coach: boolean;
+}
+
+export interface Placement {
+  figure: string;
+  at: Place;
+  vary_m: number;
+  guards: string | null;
+}
+
+export interface Variant {
+  name: string;
+  weight: number;
+  mirror: boolean;
+  placements: Placement[];
+}
+
+export interface Start {
+  placements: Placement[];
+  ball: string;
+  variants: Variant[];
+}
+
+export interface Entry {
+  kind: string;
+  passes: number;
+  to: string | null;
+  say: string;
+}
+
+export interface Constraint {
+  rule: string;
+  limit: number | null;
+  cost: string | null;
+  figure: string | null;
+}
+
+export interface PointRule {
+  rule: string;
+  points: number;
+  to: "offence" | "defence" | null;
+}
+
+export interface Ending {
+  make: string;
+  offensive_rebound: string;
+  defensive_rebound: string;
+  foul: string;
+  defence_must: string;
+  reset_s: number;
+}
+
+export interface RotaRule {
+  rule: string;
+  teams: string;
+}
+
+export interface Finish {
+  minutes: number | null;
+  points: number | null;
+}
+
+export interface Step {
+  say: string;
+  change: Record<string, unknown>;
+}
+
+export interface Form {
+  players: number;
+  baskets: number;
+  say: string;
+  change: Record<string, unknown>;
+}
+
+export interface Game {
+  format: string;
+  name: string;
+  purpose: string;
+  court: string;
+  sides: Sides;
+  start: Start;
+  entry: Entry;
+  live: string;
+  help: string;
+  constraints: Constraint[];
+  points: PointRule[];
+  ending: Ending;
+  rota: RotaRule;
+  finish: Finish;
+  cues: string[];
+  question: string;
+  easier: Step[];
+  harder: Step[];
+  forms: Form[];
+  cautions: string[];
+}
+
+export interface Player {
+  name: string;
+  number: number | null;
+  height_cm: number | null;
+  level: string | null;
+  here: boolean;
+  grade: number | null;
+  splits_s: Record<string, number>;
+  shooting: Record<string, unknown>;
+}
+
+export interface Squad {
+  format: string;
+  name: string;
+  level: string;
+  players: Player[];
+}
+
+export interface CourtLines {
+  name: string;
+  side_x_m: number;
+  end_line_y_m: number;
+  far_y_m: number;
+  spots: Record<string, Point>;
+}
+
+export interface Limit {
+  unit: string;
+  least: number;
+  most: number;
+  usual: number;
+  whole: boolean;
+}
+
+export interface ConstraintKind {
+  key: string;
+  text: string;
+  side: string;
+  limit: Limit | null;
+  usual_cost: string;
+  played: boolean;
+  watch: string;
+}
+
+export interface PointKind {
+  key: string;
+  text: string;
+  side: "offence" | "defence";
+  usual: number;
+  played: boolean;
+  by_court: boolean;
+  caution: string;
+}
+
+export interface Starter {
+  key: string;
+  name: string;
+  purpose: string;
+  offence: number;
+  defence: number;
+}
+
+/** Everything the forms offer; the browser keeps no list of its own. */
+export interface Vocabulary {
+  courts: Record<string, CourtLines>;
+  constraints: ConstraintKind[];
+  points: PointKind[];
+  costs: string[];
+  live: string[];
+  help: string[];
+  entry: string[];
+  rota: string[];
+  teams: string[];
+  levels: string[];
+  ending: Record<string, string[]>;
+  starters: Starter[];
+}
+
+export interface Estimate {
+  mean: number;
+  low: number;
+  high: number;
+}
+
+export interface Measure extends Estimate {
+  key: string;
+  text: string;
+  unit: string;
+  sentence: string;
+}
+
+export interface Bin {
+  from: number;
+  to: number;
+  share: number;
+}
+
+export interface Score extends Estimate {
+  team: string;
+  unit: string;
+  bins: Bin[];
+}
+
+export interface TurnsOf {
+  player: string;
+  offence: Estimate;
+  defence: Estimate;
+  unit: string;
+}
+
+export interface TrialResult {
+  format: string;
+  game: string;
+  game_hash: string;
+  squad: string;
+  squad_hash: string;
+  minutes: number;
+  runs: number;
+  seed: number;
+  model: { version: string; calibrated: boolean; note: string };
+  measures: Measure[];
+  range: string;
+  scores: Score[];
+  turns: TurnsOf[];
+  sentences: string[];
+  played: string[];
+  left_to_the_eye: string[];
+}
+
+/** Names in the order of the figures they stand at. */
+export interface Turn {
+  turn: number;
+  offence: string[];
+  defence: string[];
+  neutral: string[];
+  off: string[];
+}
+
+export interface Rota {
+  names: string[];
+  turns: Turn[];
+  seed: number;
+  sentence: string;
+}
+
+export interface Revision {
+  revision: number;
+  name: string;
+  saved_at: string;
+}
+
+export interface GameRow {
+  id: string;
+  name: string;
+  sides: string;
+  purpose: string;
+  court: string;
+  revision: number;
+  changed_at: string;
+}
+
+/** A document with the revision it was read at. */
+export interface Kept<T> {
+  document: T;
+  revision: number;
+  hash: string;
+}

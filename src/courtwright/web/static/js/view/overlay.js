@@ -1,0 +1,102 @@
+/** What the board shows only while a figure is moved: the spots, the gap to the other side, the place in words. */
+
+import { lengthText, placeM } from "../model/geometry.js";
+import { dimension } from "../model/marks.js";
+import { s } from "./dom.js";
+
+/** @import { CourtLines, Place, Point } from "../types.js" */
+
+const TEXT_M = 0.46;
+const LETTER_EM = 0.54;
+const OFFSET_M = 0.8;
+const SPOT_M = 0.14;
+
+/**
+ * @param {Point} point
+ * @param {CourtLines} court
+ * @returns {Point} the same place on the drawing, whose y starts at the end line
+ */
+export function onDrawing([x, y], court) {
+  return [x, y - court.end_line_y_m];
+}
+
+/**
+ * Small crosses where a figure would snap, a ring round the one it is on.
+ * @param {CourtLines} court
+ * @param {Place} at
+ */
+export function spotMarks(court, at) {
+  const marks = Object.values(court.spots).map((spot) => {
+    const [x, y] = onDrawing(spot, court);
+    return s("path", { d: `M${x - SPOT_M} ${y}h${2 * SPOT_M}M${x} ${y - SPOT_M}v${2 * SPOT_M}` });
+  });
+  if (typeof at === "string" && at in court.spots) {
+    const [cx, cy] = onDrawing(placeM(court.spots, at), court);
+    marks.push(s("circle", { cx, cy, r: 0.62 }));
+  }
+  return s("g", { class: "spots" }, ...marks);
+}
+
+/**
+ * The gap between two figures as a dimension line.
+ * @param {Point} from metres on the drawing
+ * @param {Point} to
+ * @param {{ feet: boolean, scale: number }} look
+ */
+export function gapMark(from, to, { feet, scale }) {
+  const gap_m = Math.hypot(to[0] - from[0], to[1] - from[1]);
+  if (gap_m < 0.05) return s("g");
+  const words = `${lengthText(gap_m, feet)} gap`;
+  const size_m = TEXT_M * scale;
+  const outward = from[0] * to[1] - to[0] * from[1] >= 0 ? 1 : -1;
+  const shape = dimension(from, to, outward * OFFSET_M * scale, words.length * LETTER_EM * size_m, size_m);
+  const stroke = (/** @type {[Point, Point]} */ [a, b], /** @type {string} */ kind) =>
+    s("path", { d: `M${a}L${b}`, class: kind });
+  return s(
+    "g",
+    { class: "dimension" },
+    ...shape.extensions.map((line) => stroke(line, "extension")),
+    stroke(shape.line, "measure"),
+    ...shape.heads.map((corners) => s("path", { d: `M${corners.join("L")}Z`, class: "head" })),
+    label(shape.words, words),
+  );
+}
+
+/**
+ * @param {Point} at
+ * @param {string} words
+ */
+function label([x, y], words) {
+  const lowered = y + 0.33 * TEXT_M;
+  return s(
+    "text",
+    { class: "label", transform: `translate(${x} ${lowered}) scale(0.01)`, "font-size": TEXT_M * 100, "text-anchor": "middle" },
+    words,
+  );
+}
+
+const FOOT_M = 0.3048;
+
+export const FOOT_STRIP_M = 0.25;
+
+/**
+ * At the foot of the drawing: a bar of true length, and whose lines these are.
+ * @param {{ x: number, y: number, width: number, height: number }} box
+ * @param {string} court
+ * @param {{ feet: boolean, scale: number }} look
+ */
+export function ruleBar(box, court, { feet, scale }) {
+  const [unit_m, marks, name] = feet ? [5 * FOOT_M, [0, 5, 10], "ft"] : [1, [0, 1, 2, 3], "m"];
+  const left = box.x + 0.5;
+  const y = box.y + box.height - 0.1;
+  const ticks = marks.map((_, index) => `M${left + index * unit_m} ${y - 0.14}v0.14`).join("");
+  const text = (/** @type {number} */ x, /** @type {string} */ words, /** @type {string} */ anchor) =>
+    s("text", { transform: `translate(${x} ${y - 0.06}) scale(0.01)`, "font-size": 28 * scale, "text-anchor": anchor }, words);
+  return s(
+    "g",
+    { class: "rule-bar" },
+    s("path", { d: `M${left} ${y}h${(marks.length - 1) * unit_m}${ticks}` }),
+    ...marks.map((mark, index) => text(left + index * unit_m + 0.07, index === marks.length - 1 ? `${mark} ${name}` : String(mark), "start")),
+    text(box.x + box.width - 0.5, `${court} lines, to scale`, "end"),
+  );
+}

@@ -1,0 +1,89 @@
+"""Turns and trials of a kept game with the squad that is here."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from fastapi import APIRouter
+
+from courtwright.rota import rota_for
+from courtwright.web.bodies import Minutes, NewTrial, Seed
+from courtwright.web.context import InHouse
+from courtwright.web.jobs import Job
+from courtwright.web.plans import club_squad, rota_json
+from courtwright.web.problems import problems_in
+
+router: Final = APIRouter(prefix="/api")
+
+
+@router.get("/games/{game_id}/rota")
+def get_rota(game_id: str, house: InHouse, minutes: Minutes | None = None, seed: Seed = 0) -> dict[str, Any]:
+    """Who plays where when, for those who are here."""
+    return rota_json(rota_for(house.store.game(game_id).game, club_squad(house.store), minutes, seed))
+
+
+@router.get("/games/{game_id}/trials")
+def list_trials(game_id: str, house: InHouse) -> dict[str, Any]:
+    """The trials kept for a game, newest first, and those that still run."""
+    current = house.store.game(game_id)
+    rows = [
+        {
+            "id": trial.id,
+            "made_at": trial.kept_at,
+            "game_hash": trial.game_hash,
+            "squad_hash": trial.squad_hash,
+            "of_current_game": trial.game_hash == current.hash,
+            "result": trial.summary,
+        }
+        for trial in house.store.trials(game_id)
+    ]
+    return {"trials": rows, "jobs": [_told(job) for job in house.jobs.about(game_id)]}
+
+
+@router.post("/games/{game_id}/trials", status_code=202)
+def start_trial(game_id: str, body: NewTrial, house: InHouse) -> dict[str, str]:
+    """Run a trial in the background."""
+    game, squad = house.store.game(game_id).game, club_squad(house.store)
+    rota = rota_for(game, squad, body.minutes, body.seed)
+
+    def work(job: Job) -> dict[str, Any]:
+        from courtwright.trial import run_trial  # noqa: PLC0415 (loads the compiler)
+
+        trial = run_trial(
+            game,
+            squad,
+            rota.arrays(),
+            minutes=body.minutes,
+            runs=body.runs,
+            seed=body.seed,
+            progress=job.progress,
+            cancelled=job.cancelled,
+        )
+        return house.store.keep_trial(game_id, trial.to_json()).summary
+
+    return {"job": house.jobs.start(game_id, body.runs, work).id}
+
+
+@router.get("/jobs/{job_id}")
+def get_job(job_id: str, house: InHouse) -> dict[str, Any]:
+    """How far a trial is, and its result once it is done."""
+    return _told(house.jobs.find(job_id))
+
+
+@router.delete("/jobs/{job_id}")
+def stop_job(job_id: str, house: InHouse) -> dict[str, Any]:
+    """Stop a trial; nothing of it is kept."""
+    return _told(house.jobs.stop(job_id))
+
+
+def _told(job: Job) -> dict[str, Any]:
+    problems = [] if job.error is None else problems_in(job.error)[1]
+    told = {
+        "job": job.id,
+        "game": job.subject,
+        "state": job.state.value,
+        "done": job.done,
+        "of": job.of,
+        "problems": [problem.to_json() for problem in problems],
+    }
+    return told if job.result is None else told | {"result": job.result}
