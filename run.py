@@ -46,7 +46,7 @@ HINTS = (
         ("name resolution", "NewConnectionError", "Network is unreachable", "getaddrinfo", "ProxyError", "timed out"),
         "There is no connection to the package index. The first start needs the internet; later ones do not.",
     ),
-    (("No space left", "not enough space"), "The disk is full. About 400 MB are needed (1 GB for the tests)."),
+    (("No space left", "not enough space"), "The disk is full. About 700 MB are needed (1.1 GB for the tests)."),
     (
         ("No matching distribution", "Could not find a version", "requires a different Python"),
         "One part is not offered for this Python or this machine. Python 3.11, 3.12 and 3.13 are known to work.",
@@ -77,7 +77,8 @@ def main(arguments: Sequence[str]) -> int:
         if command == "check":
             return check(rest)
         set_up("")
-        warm()
+        if command in ("serve", "trial"):
+            warm()
         return hand_over([PYTHON, "-m", "courtwright", command, *rest])
     except SetupError as error:
         say(f"\n{error}")
@@ -109,7 +110,7 @@ def set_up(extra: str) -> None:
     say("Setting Courtwright up in this folder. This happens once and takes about a minute.")
     make_environment(fresh=done.get("install") != wanted)
     install(f".[{extra}]" if extra else ".")
-    write_stamp({"install": wanted, "extra": extra})
+    write_stamp(done | {"install": wanted, "extra": extra})
 
 
 def fingerprint() -> str:

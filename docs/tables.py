@@ -249,18 +249,25 @@ def _command(name: str, command: Any) -> str:
     context = command.context_class(command, info_name=f"courtwright {name}")
     usage = command.get_usage(context).removeprefix("Usage: ")
     rows = [_parameter(item) for item in command.params if not getattr(item, "hidden", False)]
-    table = grid(["word", "holds", "usually", "meaning"], rows) if rows else ""
+    table = grid(["word", "usually", "meaning"], rows) if rows else ""
     return f"## {name}\n\n{(command.help or '').strip()}\n\n```text\n{usage}\n```\n\n{table}"
 
 
 def _parameter(item: Any) -> list[str]:
-    if item.param_type_name == "argument":
-        words = f"`{item.human_readable_name}`"
-    else:
-        words = ", ".join(f"`{word}`" for word in (*item.opts, *item.secondary_opts))
+    words = [item.metavar or item.name] if item.param_type_name == "argument" else [*item.opts, *item.secondary_opts]
+    return [", ".join(f"`{word}`" for word in words), _usually(item), item.help or ""]
+
+
+def _usually(item: Any) -> str:
+    """Whether it must be given, what holds otherwise, and the range that is taken."""
     shown = isinstance(item.default, str | int | float) and not isinstance(item.default, bool)
-    usually = "needed" if item.required else OWN_DEFAULTS.get(item.name, f"`{item.default}`" if shown else "")
-    return [words, "switch" if getattr(item, "is_flag", False) else item.type.name, usually, item.help or ""]
+    usual = "needed" if item.required else OWN_DEFAULTS.get(item.name, f"`{item.default}`" if shown else "")
+    least, most = getattr(item, "min", None), getattr(item, "max", None)
+    if least is None:
+        return usual
+    return "; ".join(
+        part for part in (usual, f"{least:g} to {most}" if most is not None else f"from {least:g}") if part
+    )
 
 
 TABLES: Final[dict[str, Callable[[], str]]] = {

@@ -25,6 +25,7 @@ from courtwright.errors import DocumentError, NewerFormatError, Problem
 
 MAX_BYTES: Final = 1_000_000
 MAX_DEPTH: Final = 16
+MAX_PROBLEMS: Final = 200
 
 Where = tuple[int | str, ...]
 Migration = Callable[[dict[str, Any]], dict[str, Any]]
@@ -166,7 +167,8 @@ def read_leniently(model: type[M], data: dict[str, Any], stand_ins: dict[str, An
     try:
         return Reading(_read(model, data))
     except ValidationError as error:
-        wrong = tuple((item["loc"], *in_words(model, item)) for item in error.errors(include_url=False))
+        told = error.errors(include_url=False)[: 2 * MAX_PROBLEMS]
+        wrong = tuple((item["loc"], *in_words(model, item)) for item in told)
     places = {_target(data, place) for place, _, _ in wrong}
     for targets in (places, {place[:-1] or place for place in places}, {place[:1] for place in places}):
         rest: Any = json.loads(json.dumps(data))
@@ -330,6 +332,14 @@ def content_hash(document: BaseModel) -> str:
 def _number(text: str) -> float | int:
     value = float(text)
     return int(value) if value.is_integer() else value
+
+
+def all_told(source: str, problems: list[Problem]) -> DocumentError:
+    """The error for a file with these problems; a file of thousands is the wrong file, and is not told to the end."""
+    more = len(problems) - MAX_PROBLEMS
+    if more > 0:
+        problems = [*problems[:MAX_PROBLEMS], Problem("file", f"has {more} more problems", "Mend these first.")]
+    return DocumentError(source, problems)
 
 
 def refusal(source: str, what: str, mend: str) -> DocumentError:

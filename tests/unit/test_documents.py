@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from pydantic import Field
 
-from courtwright.documents import Part, read_leniently, shown, up_to_date
-from courtwright.errors import DocumentError, NewerFormatError
+from courtwright.documents import MAX_PROBLEMS, Part, all_told, read_leniently, shown, up_to_date
+from courtwright.errors import DocumentError, NewerFormatError, Problem
 
 
 class Leaf(Part):
@@ -87,6 +87,15 @@ def test_what_has_no_stand_in_leaves_nothing() -> None:
 def test_words_for_what_does_not_fit(part: dict[str, Any], what: str, mend: str) -> None:
     ((_, *said),) = read_leniently(Tree, {"name": "oak"} | part, {}).wrong
     assert said == [what, mend]
+
+
+def test_a_file_of_thousands_of_problems_is_not_told_to_the_end() -> None:
+    problems = [Problem(f"row {number}", "is wrong", "Mend it.") for number in range(1000)]
+
+    assert all_told("a", problems[:MAX_PROBLEMS]).problems == problems[:MAX_PROBLEMS]
+    told = all_told("a", problems).problems
+    assert told[:-1] == problems[:MAX_PROBLEMS]
+    assert told[-1].what == "has 800 more problems"
 
 
 def test_wrong_values_are_shown_short() -> None:

@@ -164,7 +164,7 @@ def test_a_wrong_place_is_one_clear_problem(at: Any) -> None:
             {"constraints": [{"rule": "dribbles", "limit": 2, "figure": "Z"}]},
             "constraint 1, figure",
             "no figure “Z”",
-            "Attackers are 1 to 5, defenders X1 to X5, neutrals N1 or N2, the coach C.",
+            "Use 1 to 5, X1 to X5 (defence), N1 or N2 (neutral), C (coach).",
         ),
         (
             {"format": "courtwright.squad/1"},

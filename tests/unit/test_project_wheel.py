@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import sysconfig
+import urllib.request
 import venv
 import zipfile
 from importlib import metadata
@@ -70,14 +72,17 @@ def entries_of(names: set[str]) -> set[Path]:
     return entries
 
 
+def bare_environment(data: Path) -> dict[str, str]:
+    """Nothing of the developers' Python, and a data folder of its own."""
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "COV"))}
+    return kept | {"COURTWRIGHT_DATA": str(data), "COURTWRIGHT_ENGINE": "python", "PYTHONIOENCODING": "utf-8"}
+
+
 def run(command: list[str], *words: str | Path, data: Path) -> subprocess.CompletedProcess[str]:
-    environment = {
-        name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "COV_", "COVERAGE"))
-    }
     return subprocess.run(
         [*command, *map(str, words)],
         cwd=data,
-        env=environment | {"COURTWRIGHT_DATA": str(data), "COURTWRIGHT_ENGINE": "python"},
+        env=bare_environment(data),
         capture_output=True,
         encoding="utf-8",
         timeout=120,
@@ -126,9 +131,23 @@ def test_it_prints(command: list[str], tmp_path: Path) -> None:
 
 
 def test_it_serves_its_pages(command: list[str], tmp_path: Path) -> None:
-    script = (
-        "from courtwright.store import Store; from courtwright.web.app import create_app; "
-        "create_app(Store.open('sqlite://')); print('made')"
-    )
-    done = run([command[0]], "-c", script, data=tmp_path)
-    assert done.stdout.strip() == "made", done.stderr
+    with subprocess.Popen(
+        [*command, "serve", "--port", "0", "--no-open"],
+        cwd=tmp_path,
+        env=bare_environment(tmp_path),
+        stderr=subprocess.PIPE,
+        encoding="utf-8",
+    ) as app:
+        assert app.stderr is not None
+        try:
+            line = app.stderr.readline()
+            found = re.search(r"http://[\d.]+:\d+/", line)
+            assert found, line + app.stderr.read()
+            with urllib.request.urlopen(found[0], timeout=20) as answer:
+                page = answer.read().decode()
+            assert "Courtwright" in page
+            for address in re.findall(r'(?:src|href)="(/static/[^"]+)"', page):
+                with urllib.request.urlopen(found[0].rstrip("/") + address, timeout=20) as answer:
+                    assert answer.read(), address
+        finally:
+            app.terminate()

@@ -16,6 +16,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text("utf-8")
 BLOCK = re.compile(r"^<!-- runs -->\n```(console|python)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+NUMBER = r"(\d+(?:\.\d+)?)"
 LOOSELY = doctest.ELLIPSIS | doctest.NORMALIZE_WHITESPACE
 
 
@@ -40,12 +41,27 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place
 
 
+def pattern_of(part: str) -> str:
+    if part == "...":
+        return ".*?"
+    if re.fullmatch(NUMBER, part):
+        return NUMBER
+    return r"\s+" if part.isspace() else re.escape(part)
+
+
 def assert_shown(wanted: str, got: str) -> None:
-    if wanted.strip():
-        assert doctest.OutputChecker().check_output(wanted, got, LOOSELY), f"shown:\n{wanted}\ngot:\n{got}"
+    """The words must be these, ``...`` standing for any; simulated numbers must be near.
+
+    Near, because other processors round the last bit differently, and that can turn a simulated shot.
+    """
+    parts = re.split(r"(\.\.\.|\d+(?:\.\d+)?|\s+)", wanted.strip())
+    found = re.fullmatch("".join(map(pattern_of, parts)), got.strip(), re.DOTALL)
+    assert found, f"shown:\n{wanted}\ngot:\n{got}"
+    shown = [float(part) for part in parts if re.fullmatch(NUMBER, part)]
+    assert [float(number) for number in found.groups()] == pytest.approx(shown, rel=0.15, abs=0.05)
 
 
-@pytest.mark.parametrize(("command", "output"), commands())
+@pytest.mark.parametrize(("command", "output"), list(commands()))
 def test_a_command_prints_what_is_shown(folder: Path, command: str, output: str) -> None:
     program, *words = command.split()
     assert program == "courtwright"
@@ -59,7 +75,8 @@ def test_a_command_prints_what_is_shown(folder: Path, command: str, output: str)
         check=False,
     )
     assert done.returncode == 0, done.stdout + done.stderr
-    assert_shown(output, done.stdout + done.stderr)
+    if output.strip():
+        assert_shown(output, done.stdout)
 
 
 @pytest.mark.parametrize("text", python_blocks())
@@ -90,8 +107,7 @@ def test_it_opens_with_the_job_then_the_two_commands_then_a_picture() -> None:
     title, paragraph, *rest = (part for part in README.split("\n\n") if part.strip())
     assert title == "# Courtwright"
     assert re.match(r"[A-Z][^#`!\n]", paragraph)
-    assert "python3 run.py\n" in rest[0]
-    assert "python3 run.py test" in rest[0]
+    assert re.findall(r"^(python3 run\.py.*?) +#", rest[0], re.MULTILINE) == ["python3 run.py", "python3 run.py test"]
     assert rest[1].startswith("![")
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from importlib.resources import files
 from typing import Any, Final
@@ -33,6 +34,7 @@ Level = dict[str, float]
 
 CUES: Final = 2
 """More than two cues are not heard (common practice, no source)."""
+NAME_LETTERS: Final = (40, 24, 14, 10)
 MOST_TURNS: Final = 24
 USUAL_TURNS: Final = 12
 FEW_TURNS: Final = 8
@@ -45,22 +47,28 @@ def game_sheet(
 
     It never runs over. What does not fit gives way in this order, and the page
     says so: turns beyond the twelfth, air, turns beyond the eighth, the height of
-    the notes box, forms for other numbers (those nearest to the rota's number of
-    players stay longest), easier and harder steps beyond the first, the ends of
-    long lines and names, the last turns; only a page that is still too full is
-    set smaller than 10.5 points. Limits, points, cautions and the drawing stay.
+    the notes box, the ends of long names, forms for other numbers (those nearest
+    to the rota's number of players stay longest), easier and harder steps beyond
+    the first, the ends of long lines, the last turns; only a page that is still
+    too full is set smaller than 10.5 points. Limits, points, cautions and the
+    drawing stay.
     """
-    data = _sheet(game, rota, squad_name, variant, feet)
-    inputs = {
-        "data": json.dumps(data, ensure_ascii=True),
-        "svg": draw_game(game, variant=variant, feet=feet, theme="print"),
-    }
-    source = files("courtwright.drawing").joinpath("sheet.typ").read_bytes()
+    source, inputs = sheet_source(game, rota, squad_name=squad_name, variant=variant, feet=feet)
     # names may need letters that the printed font lacks: then the computer's fonts, then a page that owns up to it
     for system_fonts in (False, True):
         with suppress(LettersMissingError):
             return typeset(source, inputs, form="pdf", accessible=True, system_fonts=system_fonts)
     return typeset(source, inputs | {"unprintable": "yes"}, form="pdf", system_fonts=True)
+
+
+def sheet_source(
+    game: Game, rota: Rota | None = None, *, squad_name: str = "", variant: int | None = None, feet: bool = False
+) -> tuple[bytes, dict[str, str]]:
+    """The page's source, always the same, and its data beside it."""
+    data = _sheet(game, rota, squad_name, variant, feet)
+    svg = draw_game(game, variant=variant, feet=feet, theme="print")
+    source = files("courtwright.drawing").joinpath("sheet.typ").read_bytes()
+    return source, {"data": json.dumps(data), "svg": svg}
 
 
 def _sheet(game: Game, rota: Rota | None, squad_name: str, variant: int | None, feet: bool) -> dict[str, Any]:
@@ -142,13 +150,21 @@ def _turns(game: Game, rota: Rota) -> dict[str, Any]:
     header = {"attack": f"attack: {' · '.join(attackers)}", "defend": f"defend: {' · '.join(defenders)}", "off": "off"}
     return {
         "header": list(header.values()),
-        "names": rota.names,
+        "names": {str(letters): short_names(rota.names, letters) for letters in NAME_LETTERS},
         "rows": rows,
         "of": len(rota.turns),
         "widths": [_width(rota, words, [row[column] for row in rows]) for column, words in header.items()],
         "teams": teams_text(rota),
         "narrow": len(attackers) <= 3 and len(defenders) <= 3,
     }
+
+
+def short_names(names: Sequence[str], letters: int) -> list[str]:
+    """Names cut to so many letters, and still told apart."""
+    cut = [name if len(name) <= letters else f"{name[: letters - 1]}…" for name in names]
+    same = Counter(cut)
+    numbered = (f"{name[: letters - 3]}…{index}" for index, name in enumerate(names, start=1))
+    return [short if same[short] == 1 else other for short, other in zip(cut, numbered, strict=True)]
 
 
 def _width(rota: Rota, header: str, groups: list[tuple[int, ...]]) -> int:
@@ -167,11 +183,12 @@ def _levels(turns: int, forms: int) -> list[Level]:
         {"air": 0.42},
         *_fewer("turns", range(USUAL_TURNS - 1, FEW_TURNS - 1, -1)),
         {"notes": 18},
+        {"name": 24},
+        {"name": 14},
         *_fewer("forms", range(min(forms, 12), -1, -2)),
         {"steps": 2},
         {"steps": 1},
         {"letters": 140},
-        {"name": 14},
         {"notes": 0},
         {"letters": 100},
         *_fewer("turns", (6, 4)),

@@ -16,6 +16,7 @@ DRAG_PER_M: Final = 0.0230
 """``k = ρ C A / 2m`` of a size-7 ball with drag coefficient .5 (derived in the bibliography)."""
 SLACK_M: Final = 1e-9
 FOUR_DEGREES: Final = math.radians(4.0)
+FLY_ON: Final = 0.2
 FAN: Final = math.radians(100.0)
 """Width of the fan in which a miss flies on in the shot's direction (ours)."""
 
@@ -84,10 +85,10 @@ def rebound_scale_m(shot_distance_m: float) -> float:
 
     97.5 % of misses pass through 8 ft within 4.33 m of the ring, nearer for
     shorter shots (Maheswaran et al. 2012). A Rayleigh law has its 97.5 % point at
-    2.716 scales; ``0.9 + 0.1 d`` puts that of a three at 4.4 m and of a lay-up at
-    2.7 m. The slope is ours.
+    2.716 scales; ``1.15 + 0.1 d`` meets that over a usual mix of shots, with lay-ups
+    at 3.4 m and threes at 5.1 m before the board turns some back. The slope is ours.
     """
-    return 0.9 + 0.1 * min(shot_distance_m, 8.0)
+    return 1.15 + 0.1 * min(shot_distance_m, 8.0)
 
 
 @kernel
@@ -96,15 +97,15 @@ def rebound_point(
 ) -> tuple[float, float]:
     """Where a miss comes down, from three uniform draws.
 
-    A bit under half fly on in the shot's direction within 50°, the rest leave
-    the ring in any direction; a point behind the board is turned back. That
-    puts about half of the corner misses on the far side, a fifth to a quarter
-    on the near one (published counts disagree: see the bibliography).
+    One in five flies on in the shot's direction within 50°, the rest leave the ring
+    in any direction; a point behind the board is turned back. That puts about half
+    of the corner misses on the far side (published counts disagree: see the
+    bibliography).
     """
     distance_m = span(shot_x, shot_y)
     radius_m = rebound_scale_m(distance_m) * math.sqrt(-2.0 * math.log(1.0 - radius_draw))
     angle = 2.0 * math.pi * angle_draw
-    if side_draw < 0.45 and distance_m > SLACK_M:
+    if side_draw < FLY_ON and distance_m > SLACK_M:
         angle = math.atan2(-shot_y, -shot_x) + FAN * (angle_draw - 0.5)
     x, y = radius_m * math.cos(angle), radius_m * math.sin(angle)
     if y < board_y:

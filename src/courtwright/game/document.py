@@ -16,6 +16,8 @@ from courtwright.game.points import POINT_RULES
 from courtwright.vocabulary import SPOTS, Cost, Live, Side, Spot, Token
 
 FORMAT: Final = "courtwright.game/1"
+MOST_FIGURES: Final = 16
+"""Five attackers, two neutrals, five defenders, a coach, and room to see a mistake."""
 
 
 def _known(register: dict[str, Any]) -> AfterValidator:
@@ -116,13 +118,13 @@ class Variant(Part):
     name: Line
     weight: float = Field(default=1.0, gt=0, le=100)
     mirror: bool = False
-    placements: tuple[Placement, ...] = ()
+    placements: tuple[Placement, ...] = Field(default=(), max_length=MOST_FIGURES)
 
 
 class Start(Part):
     """Where all begin and who has the ball."""
 
-    placements: tuple[Placement, ...]
+    placements: tuple[Placement, ...] = Field(max_length=MOST_FIGURES)
     ball: FigureName
     variants: tuple[Variant, ...] = Field(default=(), max_length=12)
 

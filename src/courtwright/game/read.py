@@ -10,6 +10,7 @@ from typing import Any, Final
 from courtwright.documents import (
     Migration,
     Where,
+    all_told,
     json_text,
     object_of,
     read_bytes,
@@ -17,7 +18,7 @@ from courtwright.documents import (
     text_of,
     up_to_date,
 )
-from courtwright.errors import DocumentError, Problem
+from courtwright.errors import Problem
 from courtwright.game.check import problems_of
 from courtwright.game.document import FORMAT, Form, Game, Step
 from courtwright.game.patch import merge_patch
@@ -48,7 +49,7 @@ def parse_game(raw: bytes | str, *, source: str = "game") -> Game:
     data = up_to_date(data, FORMAT, MIGRATIONS, source)
     game, problems = _looked_at(data)
     if notes or problems or game is None:
-        raise DocumentError(source, [*notes, *problems])
+        raise all_told(source, [*notes, *problems])
     return game
 
 

@@ -11,6 +11,7 @@ from typing import Any, Final
 from courtwright.documents import (
     Migration,
     Where,
+    all_told,
     json_text,
     object_of,
     read_bytes,
@@ -18,7 +19,7 @@ from courtwright.documents import (
     text_of,
     up_to_date,
 )
-from courtwright.errors import DocumentError, Problem
+from courtwright.errors import Problem
 from courtwright.squad.check import Finding, doubles, problems_of
 from courtwright.squad.document import FORMAT, MOST_PLAYERS, Player, Squad
 from courtwright.squad.table import read_table
@@ -58,7 +59,7 @@ def parse_squad(raw: bytes | str, *, source: str = "squad") -> Squad:
     players, found = _players(draft)
     problems += found
     if problems or head.value is None:
-        raise DocumentError(source, sorted(problems, key=_row))
+        raise all_told(source, sorted(problems, key=_row))
     return head.value.model_copy(update={"players": tuple(players)})
 
 

@@ -126,10 +126,9 @@ def _bodies(squad: Squad, quantiles: NDArray[np.float64]) -> NDArray[np.float64]
 
 def _starts(game: Game, figures: list[str]) -> NDArray[np.float64]:
     """Where each figure may start, shape (1 + variants, figures, 3)."""
-    shifts = {item.figure: item.vary_m for item in game.start.placements}
     variants: list[int | None] = [None, *range(len(game.start.variants))]
-    places = [game.placed_m(variant) for variant in variants]
-    return np.array([[(*placed[figure], shifts[figure]) for figure in figures] for placed in places])
+    starts = [(game.placed_m(variant), game.vary_m(variant)) for variant in variants]
+    return np.array([[(*places[figure], shifts[figure]) for figure in figures] for places, shifts in starts])
 
 
 def _chances(game: Game) -> NDArray[np.float64]:
@@ -153,7 +152,8 @@ def _guard(game: Game, figures: list[str]) -> NDArray[np.int64]:
 def _costs(game: Game) -> NDArray[np.int64]:
     costs = np.zeros(len(at.RULES), np.int64)
     for item in game.constraints:
-        if slot := CONSTRAINTS[item.rule].slot:
+        slot = CONSTRAINTS[item.rule].slot
+        if slot and item.figure is None:
             costs[at.RULES.index(slot)] = at.COSTS[item.costs.value]
     return costs
 

@@ -189,28 +189,28 @@ export interface Vocabulary {
   starters: Starter[];
 }
 
+/** Nothing stands where there is too little to say. */
 export interface Estimate {
-  mean: number;
-  low: number;
-  high: number;
+  mean: number | null;
+  low: number | null;
+  high: number | null;
+  unit: string;
 }
 
 export interface Measure extends Estimate {
   key: string;
   text: string;
-  unit: string;
-  sentence: string;
 }
 
+/** Both ends belong to the bin. */
 export interface Bin {
-  from: number;
-  to: number;
-  share: number;
+  from_points: number;
+  to_points: number;
+  share_of_runs: number;
 }
 
 export interface Score extends Estimate {
   team: string;
-  unit: string;
   bins: Bin[];
 }
 
@@ -218,7 +218,6 @@ export interface TurnsOf {
   player: string;
   offence: Estimate;
   defence: Estimate;
-  unit: string;
 }
 
 export interface TrialResult {

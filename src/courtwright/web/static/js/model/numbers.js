@@ -2,34 +2,43 @@
 
 /** @import { Estimate } from "../types.js" */
 
-/**
- * @param {number} value
- * @param {string} unit
- */
-export function valueText(value, unit) {
-  if (isShare(unit)) return `${Math.round(value * 100)} %`;
-  const digits = Math.abs(value) >= 9.95 ? 0 : 1;
-  return value.toFixed(digits).replace("-", "−");
-}
-
-/**
- * @param {Estimate} estimate
- * @param {string} unit
- */
-export function rangeText({ low, high }, unit) {
-  const [from, to] = [valueText(low, unit), valueText(high, unit)];
-  if (from === to) return from;
-  return isShare(unit) ? `${Math.round(low * 100)}–${to}` : `${from}–${to}`;
-}
+/** @typedef {{ mean: number, low: number, high: number }} Known */
 
 /** @param {string} unit */
 export function isShare(unit) {
   return unit.startsWith("share");
 }
 
-/** What stands behind the number where it is no share: `seconds`, `points per run`. @param {string} unit */
+/**
+ * @param {number | null} value
+ * @param {string} [unit]
+ */
+export function valueText(value, unit = "") {
+  if (value === null) return "–";
+  if (isShare(unit)) return `${Math.round(value * 100)}\u00a0%`;
+  const digits = Math.abs(value) >= 9.95 ? 0 : Math.abs(value) >= 0.95 || value === 0 ? 1 : 2;
+  return value.toFixed(digits).replace("-", "−");
+}
+
+/** @param {Estimate} estimate */
+export function rangeText({ low, high, unit }) {
+  if (low === null || high === null) return "too few to say";
+  const [from, to] = [valueText(low, unit), valueText(high, unit)];
+  if (from === to) return from;
+  return isShare(unit) ? `${Math.round(low * 100)}–${to}` : `${from}–${to}`;
+}
+
+/** What the number counts, beside its name: `of possessions`, `seconds`. @param {string} unit */
 export function unitText(unit) {
-  return isShare(unit) ? unit.replace(/^share /, "") : unit;
+  return unit.replace(/^share /, "");
+}
+
+/**
+ * @param {Estimate} estimate
+ * @returns {Known | null}
+ */
+export function known({ mean, low, high }) {
+  return mean === null || low === null || high === null ? null : { mean, low, high };
 }
 
 /**

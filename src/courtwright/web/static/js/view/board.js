@@ -24,6 +24,11 @@ const REDRAW_MS = 60;
 /** @type {Record<string, Point>} */
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
+/** @param {Event} event */
+function onFigure(event) {
+  return event.target instanceof Element && event.target.closest("[data-figure]") !== null;
+}
+
 /** @typedef {{ figure: string, from: Point, hold: Point, at: Place, moved: boolean, pointer: number }} Drag */
 
 export class Board {
@@ -49,6 +54,8 @@ export class Board {
     const { svg, overlay } = this.#stage;
     this.element = h("div", { class: "board-holder" }, svg);
     this.twin = h("details", { class: "in-words" }, h("summary", {}, "The drawing in words"), this.#words);
+    // some browsers heed touch-action on the parts of a drawing only now and then; this keeps the page still for certain
+    svg.addEventListener("touchstart", (event) => void (onFigure(event) && event.preventDefault()), { passive: false });
     svg.addEventListener("pointerdown", (event) => this.#down(event));
     svg.addEventListener("pointermove", (event) => this.#move(event));
     svg.addEventListener("pointerup", () => this.#up());
@@ -116,7 +123,7 @@ export class Board {
 
   /** @param {PointerEvent} event */
   #down(event) {
-    if (event.button !== 0 || this.#drag || !(event.target instanceof Element) || !event.target.closest("[data-figure]")) return;
+    if (event.button !== 0 || this.#drag || !onFigure(event)) return;
     const point = this.#stage.metres(event, this.court);
     const places = [...this.#places()].filter(([name]) => this.#stage.figure(name));
     // grips overlap on a small screen: the nearest figure is meant

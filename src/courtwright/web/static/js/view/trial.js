@@ -40,12 +40,9 @@ export class TrialPanel extends EventTarget {
     const form = h(
       "form",
       { class: "setting" },
-      h("label", { for: this.#minutes.id }, "minutes"),
-      this.#minutes,
-      h("label", { for: this.#runs.id }, "runs"),
-      this.#runs,
-      h("label", { for: this.#seed.id, title: "The same seed gives the same trial and the same turns again" }, "seed"),
-      this.#seed,
+      h("span", { class: "one" }, h("label", { for: this.#minutes.id }, "minutes"), this.#minutes),
+      h("span", { class: "one" }, h("label", { for: this.#runs.id }, "runs"), this.#runs),
+      h("span", { class: "one" }, h("label", { for: this.#seed.id }, "seed"), this.#seed),
       this.#run,
       this.#stop,
     );
