@@ -117,6 +117,7 @@ def test_endings() -> None:
         (Rules.FIBA, PointRule(rule="three", points=-3), "−3"),
         (Rules.FIBA, PointRule(rule="basket by the court", points=1), "+2 or +3"),
         (Rules.FIBA_3X3, PointRule(rule="basket by the court", points=1), "+1 or +2"),
+        (Rules.FIBA, PointRule(rule="basket by the court", points=-1), "−2 or −3"),
         (Rules.MINI, PointRule(rule="basket by the court", points=2), "+4"),
         (Rules.FIBA, PointRule(rule="assist", points=2, to=Side.OFFENCE), "+2 offence"),
     ],

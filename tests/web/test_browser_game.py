@@ -104,8 +104,9 @@ def test_dragging_repaints_within_the_floor_of_the_design(desk: Any) -> None:
     page.evaluate(
         """() => {
           window.late = [];
+          const note = event => window.late.push(performance.now() - event.timeStamp);
           addEventListener('pointermove', event => {
-            requestAnimationFrame(() => requestAnimationFrame(() => window.late.push(performance.now() - event.timeStamp)));
+            requestAnimationFrame(() => requestAnimationFrame(() => note(event)));
           });
         }"""
     )

@@ -160,7 +160,8 @@ def test_a_figure_is_dragged_by_touch_on_a_phone_while_the_page_still_scrolls(ho
     page.wait_for_function("() => document.querySelector('.status .saved').textContent !== 'saved'")
     assert visitor.document(address)["start"]["placements"] != before
     assert page.evaluate("scrollY") == scrolled, "a figure under the finger moves, not the page"
-    actions = page.evaluate("[...document.querySelectorAll('svg.board, .grip')].map(e => getComputedStyle(e).touchAction)")
+    handles = "[...document.querySelectorAll('svg.board, .grip')]"
+    actions = page.evaluate(f"{handles}.map(part => getComputedStyle(part).touchAction)")
     assert actions[0] == "auto", "the rest of the board scrolls"
     assert set(actions[1:]) == {"none"}
 
@@ -169,7 +170,8 @@ def press_to(page: Page, name: str) -> None:
     """Tab until the element with that accessible name has the focus."""
     for _ in range(90):
         page.keyboard.press("Tab")
-        if page.evaluate("n => (document.activeElement.ariaLabel ?? document.activeElement.textContent).includes(n)", name):
+        told = page.evaluate("document.activeElement.ariaLabel ?? document.activeElement.textContent")
+        if name in told:
             ring = page.evaluate("document.activeElement.matches(':focus-visible')")
             assert ring, "the focus is seen"
             return
@@ -241,7 +243,8 @@ def test_text_stands_out_from_its_ground(house: Any, visit: Any, look: str) -> N
     visitor = visit(house, color_scheme=look)
     page = visitor.open("/squad")
     names = ("paper", "sheet", "ink", "soft", "attack", "defend", "edge", "focus")
-    colours = page.evaluate("ns => ns.map(n => getComputedStyle(document.documentElement).getPropertyValue('--' + n))", list(names))
+    read = "names => names.map(name => getComputedStyle(document.documentElement).getPropertyValue('--' + name))"
+    colours = page.evaluate(read, list(names))
     found = dict(zip(names, colours, strict=True))
     for ground in ("paper", "sheet"):
         for ink in ("ink", "soft", "attack", "defend"):

@@ -155,7 +155,7 @@ def say_points(game: Game, rule: PointRule) -> str:
     """What a point rule is worth, and to whom if not the offence: ``+1 defence``, ``+2 or +3``."""
     worth = f"{rule.points:+d}".replace("-", "−")
     if POINT_RULES[rule.rule].by_court:
-        values = sorted({game.floor.inside_value * rule.points, game.floor.outside_value * rule.points})
+        values = dict.fromkeys(value * rule.points for value in (game.floor.inside_value, game.floor.outside_value))
         worth = " or ".join(f"{value:+d}".replace("-", "−") for value in values)
     return f"{worth} {rule.side.value}" if rule.side is Side.DEFENCE or rule.to else worth
 

@@ -2,13 +2,16 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 
-import * as model from "../../../src/courtwright/web/static/js/model/game.js";
+import * as changes from "../../../src/courtwright/web/static/js/model/changes.js";
+import * as game_model from "../../../src/courtwright/web/static/js/model/game.js";
 import { mergePatch } from "../../../src/courtwright/web/static/js/model/merge.js";
 import * as path from "../../../src/courtwright/web/static/js/model/path.js";
 import { countedPlace } from "../../../src/courtwright/web/static/js/model/problem_places.js";
 import * as words from "../../../src/courtwright/web/static/js/model/words.js";
 
-const { spots } = JSON.parse(readFileSync(new URL("../../data/nearest-spots.json", import.meta.url), "utf8")).courts.fiba;
+const model = { ...game_model, ...changes };
+const { spots } = JSON.parse(readFileSync(new URL("../../data/nearest-spots.json", import.meta.url), "utf8")).courts
+  .fiba;
 const court = { name: "FIBA", side_x_m: 7.5, end_line_y_m: -1.575, far_y_m: 12.425, spots };
 const game = model.emptyGame(court, "fiba");
 
@@ -29,7 +32,10 @@ test("larger sides place the new figures, smaller ones take their words away", (
   large = path.appendAt(large, ["constraints"], { rule: "dribbles", limit: 1, cost: null, figure: "4" });
   large = path.setAt(large, ["start", "placements", 7, "guards"], "5");
   const small = model.withSides(large, court, { offence: 2, defence: 2, neutral: 0, coach: false });
-  assert.deepEqual(small.start.placements.map((item) => item.figure), ["1", "2", "X1", "X2"]);
+  assert.deepEqual(
+    small.start.placements.map((item) => item.figure),
+    ["1", "2", "X1", "X2"],
+  );
   assert.equal(small.start.ball, "1");
   assert.deepEqual([small.entry.kind, small.entry.to, small.live], ["none", null, "start"]);
   assert.deepEqual(small.constraints, []);
@@ -47,7 +53,11 @@ test("a figure put on a mirrored start is kept the other way round, and shown wh
 });
 
 test("a defender answers for the attacker named, else of the same number, else the first", () => {
-  const named = path.setAt(game, ["start", "placements"], game.start.placements.map((item) => (item.figure === "X2" ? { ...item, guards: "3" } : item)));
+  const named = path.setAt(
+    game,
+    ["start", "placements"],
+    game.start.placements.map((item) => (item.figure === "X2" ? { ...item, guards: "3" } : item)),
+  );
   const uneven = model.withSides(named, court, { offence: 3, defence: 4 });
   assert.deepEqual(Object.fromEntries(model.guardsOf(uneven)), { X1: "1", X2: "3", X3: "3", X4: "1" });
 });
@@ -82,9 +92,20 @@ test("documents are the same whatever the order of their keys", () => {
 
 test("a form changes the game as RFC 7396 says", () => {
   // the example of the RFC's introduction
-  const target = { title: "Goodbye!", author: { givenName: "John", familyName: "Doe" }, tags: ["example", "sample"], content: "This will be unchanged" };
+  const target = {
+    title: "Goodbye!",
+    author: { givenName: "John", familyName: "Doe" },
+    tags: ["example", "sample"],
+    content: "This will be unchanged",
+  };
   const patch = { title: "Hello!", phoneNumber: "+01-123-456-7890", author: { familyName: null }, tags: ["example"] };
-  const result = { title: "Hello!", author: { givenName: "John" }, tags: ["example"], content: "This will be unchanged", phoneNumber: "+01-123-456-7890" };
+  const result = {
+    title: "Hello!",
+    author: { givenName: "John" },
+    tags: ["example"],
+    content: "This will be unchanged",
+    phoneNumber: "+01-123-456-7890",
+  };
   assert.deepEqual(mergePatch(target, patch), result);
 });
 
@@ -95,9 +116,15 @@ test("rules read as a coach says them", () => {
   assert.equal(say(1), "1 dribble at most");
   assert.equal(say(0), "no dribble");
   assert.equal(say(2, "X1"), "X1: 2 dribbles at most");
-  assert.equal(words.constraintText({ text: "{limit} pass{es} before a shot", limit: {} }, { limit: 1 }), "1 pass before a shot");
+  assert.equal(
+    words.constraintText({ text: "{limit} pass{es} before a shot", limit: {} }, { limit: 1 }),
+    "1 pass before a shot",
+  );
   assert.equal(words.signed(-2), "−2");
-  assert.equal(words.sidesText({ offence: 3, defence: 2, neutral: 1, coach: true }), "3 on 2 with 1 neutral and a coach");
+  assert.equal(
+    words.sidesText({ offence: 3, defence: 2, neutral: 1, coach: true }),
+    "3 on 2 with 1 neutral and a coach",
+  );
 });
 
 test("times of today, of this year and of older ones", () => {
@@ -154,6 +181,9 @@ test("problems of sense lead to the fields they name", () => {
 test("what is drawn leaves out what need not be sound", () => {
   const odd = { ...model.withVariant(game, court, true), name: " ", forms: [{ players: 1 }] };
   const { document, variant } = model.drawable(odd, 0);
-  assert.deepEqual([variant, document.start.variants.length, document.name, "forms" in document], [0, 1, "a game", false]);
+  assert.deepEqual(
+    [variant, document.start.variants.length, document.name, "forms" in document],
+    [0, 1, "a game", false],
+  );
   assert.equal(model.drawable(odd, null).variant, null);
 });

@@ -18,7 +18,13 @@ test("a range is written once where both ends read alike, and says so where ther
 });
 
 test("a scale holds every value between round marks", () => {
-  for (const values of [[0, 1], [9.2, 13], [-3, 41], [5, 5], [0.02, 0.031]]) {
+  for (const values of [
+    [0, 1],
+    [9.2, 13],
+    [-3, 41],
+    [5, 5],
+    [0.02, 0.031],
+  ]) {
     const { from, to, ticks, at } = scaleOver(values);
     assert.ok(from <= Math.min(...values) && to >= Math.max(...values) && to > from);
     assert.equal(at(from), 0);

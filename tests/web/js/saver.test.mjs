@@ -38,7 +38,8 @@ class Server {
     this.asked.push(document);
     await new Promise((rest) => setTimeout(rest, 2));
     if (this.down) return DOWN;
-    if (document === "bad") return { status: 422, ok: false, body: { problems: [{ place: "name", what: "is bad", mend: "Mend it." }] } };
+    if (document === "bad")
+      return { status: 422, ok: false, body: { problems: [{ place: "name", what: "is bad", mend: "Mend it." }] } };
     if (base !== this.revisions.length) return { status: 409, ok: false, body: { current: this.revisions.length } };
     this.revisions.push(document);
     return this.mute ? DOWN : { status: 200, ok: true, body: { revision: this.kept.revision, hash: this.kept.hash } };
@@ -157,10 +158,18 @@ test("the draft of a tab that is gone is taken over, that of a living one is lef
   alive.saver.edit("of the living tab");
   const { drafts, saver } = desk(t, server, memory, "new");
   const orphans = await drafts.orphans();
-  assert.deepEqual(orphans.map((draft) => draft.document), ["of the tab that is gone"]);
+  assert.deepEqual(
+    orphans.map((draft) => draft.document),
+    ["of the tab that is gone"],
+  );
   server.down = false;
   saver.adopt(orphans[0]);
-  assert.deepEqual(draftIn(memory).map((draft) => draft.tab).sort(), ["alive", "new"]);
+  assert.deepEqual(
+    draftIn(memory)
+      .map((draft) => draft.tab)
+      .sort(),
+    ["alive", "new"],
+  );
   await saver.flush();
   assert.deepEqual(server.revisions, ["first", "of the tab that is gone"]);
 });

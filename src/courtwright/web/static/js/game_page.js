@@ -34,7 +34,14 @@ function build(editor, vocabulary, id) {
   const trial = new TrialPanel(editor, id, signal);
   const turns = new TurnsPanel(editor, id, trial);
   const name = textField(editor, { label: "name of the game", path: ["name"], quiet: true, max: 80 });
-  const purpose = textField(editor, { label: "purpose", path: ["purpose"], quiet: true, long: true, max: 400, placeholder: "What should they learn? What decision does it train?" });
+  const purpose = textField(editor, {
+    label: "purpose",
+    path: ["purpose"],
+    quiet: true,
+    long: true,
+    max: 400,
+    placeholder: "What should they learn? What decision does it train?",
+  });
   const sides = h("p", { class: "sides" });
   const starts = startSwitch(editor, board, () => update());
   const chips = [constraintChips(editor, vocabulary), pointChips(editor, vocabulary)];
@@ -79,7 +86,10 @@ async function start() {
   const id = byId("game").dataset.id ?? "";
   const [words, editor] = await Promise.all([get("/api/vocabulary"), openGame(id, control.signal)]);
   if (words.ok && editor instanceof Editor) build(editor, words.body, id);
-  else byId("status").replaceChildren(problemList(document, editor instanceof Editor ? problemsIn(words) : problemsIn(editor)));
+  else
+    byId("status").replaceChildren(
+      problemList(document, editor instanceof Editor ? problemsIn(words) : problemsIn(editor)),
+    );
 }
 
 start();

@@ -1,6 +1,6 @@
 /** The list of games: open one, begin one, copy one, remove one and bring it back. */
 
-import { emptyGame } from "./model/game.js";
+import { emptyGame } from "./model/changes.js";
 import { whenText } from "./model/words.js";
 import { get, problemsIn, request } from "./net/api.js";
 import { byId, drawing, h, say } from "./view/dom.js";
@@ -29,8 +29,16 @@ async function show() {
 function row(game) {
   const picture = h("div", { class: "thumb", "aria-hidden": "true" });
   draw(picture, game.id);
-  const copy = h("button", { type: "button", "aria-label": `Copy ${game.name}`, onclick: () => begin({ copy_of: game.id }) }, "Copy");
-  const remove = h("button", { type: "button", "aria-label": `Remove ${game.name}`, onclick: () => takeOff(game) }, "Remove");
+  const copy = h(
+    "button",
+    { type: "button", "aria-label": `Copy ${game.name}`, onclick: () => begin({ copy_of: game.id }) },
+    "Copy",
+  );
+  const remove = h(
+    "button",
+    { type: "button", "aria-label": `Remove ${game.name}`, onclick: () => takeOff(game) },
+    "Remove",
+  );
   return h(
     "li",
     {},
@@ -72,9 +80,21 @@ async function takeOff(game) {
 function showRemoved(games) {
   const latest = [...games].sort((one, other) => other.changed_at.localeCompare(one.changed_at));
   const line = (/** @type {GameRow} */ game) =>
-    h("li", {}, `${game.name} `, h("button", { type: "button", onclick: () => bringBack(game) }, `Bring back`, h("span", { class: "unseen" }, ` ${game.name}`)));
+    h(
+      "li",
+      {},
+      `${game.name} `,
+      h(
+        "button",
+        { type: "button", onclick: () => bringBack(game) },
+        `Bring back`,
+        h("span", { class: "unseen" }, ` ${game.name}`),
+      ),
+    );
   byId("removed").hidden = games.length === 0;
-  byId("removed").querySelector("ul")?.replaceChildren(...latest.map(line));
+  byId("removed")
+    .querySelector("ul")
+    ?.replaceChildren(...latest.map(line));
 }
 
 /** @param {GameRow} game */
@@ -95,12 +115,20 @@ async function begin(what) {
 /** @param {Vocabulary} vocabulary */
 function offer(vocabulary) {
   const [rules, court] = Object.entries(vocabulary.courts)[0];
-  const empty = h("button", { type: "button", class: "add", onclick: () => begin({ document: emptyGame(court, rules) }) }, "+ An empty game, 3 on 3");
+  const empty = h(
+    "button",
+    { type: "button", class: "add", onclick: () => begin({ document: emptyGame(court, rules) }) },
+    "+ An empty game, 3 on 3",
+  );
   const starters = (vocabulary.starters ?? []).map((starter) =>
     h(
       "li",
       {},
-      h("button", { type: "button", class: "add", onclick: () => begin({ starter: starter.key }) }, `+ ${starter.name}`),
+      h(
+        "button",
+        { type: "button", class: "add", onclick: () => begin({ starter: starter.key }) },
+        `+ ${starter.name}`,
+      ),
       h("p", { class: "hint" }, `${starter.offence} on ${starter.defence}. ${firstSentence(starter.purpose)}`),
     ),
   );

@@ -67,7 +67,10 @@ async function start() {
   startPrefs();
   const [words, editor] = await Promise.all([get("/api/vocabulary"), openSquad(EMPTY_SQUAD, control.signal)]);
   if (words.ok && editor instanceof Editor) build(editor, words.body);
-  else byId("status").replaceChildren(problemList(document, editor instanceof Editor ? problemsIn(words) : problemsIn(editor)));
+  else
+    byId("status").replaceChildren(
+      problemList(document, editor instanceof Editor ? problemsIn(words) : problemsIn(editor)),
+    );
 }
 
 start();

@@ -9,8 +9,14 @@
 
 /** @type {[RegExp, Count][]} */
 const NAMED = [
-  [/^start, figures? (\w+)( and \w+)?/, (game, name) => at(game.start.placements, (item) => item.figure === name, "start, placement")],
-  [/^start, variant “(.*?)”.*/, (game, name) => at(game.start.variants, (item) => item.name === name, "start, variant")],
+  [
+    /^start, figures? (\w+)( and \w+)?/,
+    (game, name) => at(game.start.placements, (item) => item.figure === name, "start, placement"),
+  ],
+  [
+    /^start, variant “(.*?)”.*/,
+    (game, name) => at(game.start.variants, (item) => item.name === name, "start, variant"),
+  ],
   [/^constraint “(.*?)”/, (game, name) => at(game.constraints, (item) => item.rule === name, "constraint")],
   [/^point rule “(.*?)”/, (game, name) => at(game.points, (item) => item.rule === name, "point rule")],
   [/^form for (\d+) players/, (game, name) => at(game.forms, (item) => Number(item.players) === Number(name), "form")],

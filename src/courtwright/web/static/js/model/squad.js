@@ -11,7 +11,16 @@ export const EMPTY_SQUAD = { format: "courtwright.squad/1", name: "My squad", le
  */
 export function withNewPlayer(squad) {
   /** @type {Player} */
-  const player = { name: newName(squad), number: null, height_cm: null, level: null, here: true, grade: null, splits_s: {}, shooting: {} };
+  const player = {
+    name: newName(squad),
+    number: null,
+    height_cm: null,
+    level: null,
+    here: true,
+    grade: null,
+    splits_s: {},
+    shooting: {},
+  };
   return { ...squad, players: [...squad.players, player] };
 }
 

@@ -78,7 +78,8 @@ export function entryText({ start, entry, live }) {
     cue: "on a cue",
     swap: "a swap of places first",
   };
-  const when = live === "start" ? "live at once" : live === "entry done" ? "live when that is done" : `live on the ${live}`;
+  const when =
+    live === "start" ? "live at once" : live === "entry done" ? "live when that is done" : `live on the ${live}`;
   return `${start.ball === "C" ? "The coach" : start.ball} has the ball; ${first[entry.kind] ?? entry.kind}; ${when}`;
 }
 
@@ -94,7 +95,11 @@ export function endingText({ ending }) {
   const parts = [
     ending.make === "possession ends" ? "a score or a stop ends it" : "after a score, again from the start",
     ending.offensive_rebound === "play on" ? "an offensive rebound plays on" : "an offensive rebound ends it",
-    ending.foul === "free throws" ? "a foul means free throws" : ending.foul === "possession ends" ? "a foul ends it" : "a foul means again",
+    ending.foul === "free throws"
+      ? "a foul means free throws"
+      : ending.foul === "possession ends"
+        ? "a foul ends it"
+        : "a foul means again",
     must ?? "",
     `${ending.reset_s} s to the next start`,
   ];
@@ -103,7 +108,10 @@ export function endingText({ ending }) {
 
 /** @param {Game} game */
 export function finishText({ finish, rota }) {
-  const ends = [finish.minutes === null ? "" : `${finish.minutes} minutes`, finish.points === null ? "" : `a score of ${finish.points}`];
+  const ends = [
+    finish.minutes === null ? "" : `${finish.minutes} minutes`,
+    finish.points === null ? "" : `a score of ${finish.points}`,
+  ];
   const over = ends.filter(Boolean).join(" or ") || "no end set";
   return `${sentenceCase(rota.rule)}; ${rota.teams === "fixed" ? "teams stay together" : "sides are mixed"}; ${over}`;
 }
@@ -116,7 +124,9 @@ export function linesText(lines) {
 /** @param {Game} game */
 export function startsText({ start }) {
   if (!start.variants.length) return "one start";
-  return sentenceCase(`the start, and ${start.variants.map((variant) => variant.name || "a start without a name").join(", ")}`);
+  return sentenceCase(
+    `the start, and ${start.variants.map((variant) => variant.name || "a start without a name").join(", ")}`,
+  );
 }
 
 /**
@@ -141,8 +151,13 @@ export function problemText(problem) {
 export function whenText(iso, now) {
   const at = new Date(iso);
   if (Number.isNaN(at.getTime())) return "";
-  if (at.toDateString() === now.toDateString()) return at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  if (at.toDateString() === now.toDateString())
+    return at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
   /** @type {Intl.DateTimeFormatOptions} */
-  const date = { day: "numeric", month: "short", ...(at.getFullYear() === now.getFullYear() ? {} : { year: "numeric" }) };
+  const date = {
+    day: "numeric",
+    month: "short",
+    ...(at.getFullYear() === now.getFullYear() ? {} : { year: "numeric" }),
+  };
   return at.toLocaleDateString("en-GB", date);
 }

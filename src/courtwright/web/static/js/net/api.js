@@ -52,9 +52,17 @@ export const get = (url, signal) => request("GET", url, { signal });
 export function problemsIn(answer) {
   if (answer.ok) return answer.body?.problems ?? [];
   if (answer.status === 0) {
-    return [{ place: "", what: "the server does not answer", mend: "Is Courtwright still running? Your work is kept in this browser." }];
+    return [
+      {
+        place: "",
+        what: "the server does not answer",
+        mend: "Is Courtwright still running? Your work is kept in this browser.",
+      },
+    ];
   }
   const told = answer.body?.problems;
   if (Array.isArray(told) && told.length) return told;
-  return [{ place: "", what: `the server answered ${answer.status}`, mend: "Try again; if it stays, restart Courtwright." }];
+  return [
+    { place: "", what: `the server answered ${answer.status}`, mend: "Try again; if it stays, restart Courtwright." },
+  ];
 }

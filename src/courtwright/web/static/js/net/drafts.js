@@ -51,7 +51,10 @@ export class DraftBox {
    */
   write(draft) {
     try {
-      this.#storage.setItem(this.#prefix + this.#tab, JSON.stringify({ ...draft, tab: this.#tab, at: new Date().toISOString() }));
+      this.#storage.setItem(
+        this.#prefix + this.#tab,
+        JSON.stringify({ ...draft, tab: this.#tab, at: new Date().toISOString() }),
+      );
       return true;
     } catch {
       return false;

@@ -127,7 +127,9 @@ export class Board {
     const point = this.#stage.metres(event, this.court);
     const places = [...this.#places()].filter(([name]) => this.#stage.figure(name));
     // grips overlap on a small screen: the nearest figure is meant
-    const [figure, from] = places.reduce((best, next) => (distanceM(next[1], point) < distanceM(best[1], point) ? next : best));
+    const [figure, from] = places.reduce((best, next) =>
+      distanceM(next[1], point) < distanceM(best[1], point) ? next : best,
+    );
     event.preventDefault();
     this.#stage.figure(figure)?.focus({ preventScroll: true });
     this.#stage.svg.setPointerCapture(event.pointerId);

@@ -40,7 +40,12 @@ function dressed(element, props, children) {
     else if (value === true) element.setAttribute(name, "");
     else if (value !== false && value !== null && value !== undefined) element.setAttribute(name, String(value));
   }
-  element.append(...children.flat().filter(isThere).map((child) => (typeof child === "number" ? String(child) : child)));
+  element.append(
+    ...children
+      .flat()
+      .filter(isThere)
+      .map((child) => (typeof child === "number" ? String(child) : child)),
+  );
   return element;
 }
 

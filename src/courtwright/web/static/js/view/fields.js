@@ -4,7 +4,7 @@
  */
 
 import { getAt, same, setAt } from "../model/path.js";
-import { h, newId, setText } from "./dom.js";
+import { h, newId } from "./dom.js";
 
 /** @import { Editor } from "../editor.js" */
 /** @import { Path } from "../model/path.js" */
@@ -34,7 +34,13 @@ import { h, newId, setText } from "./dom.js";
 export function textField(editor, spec) {
   const input = spec.long
     ? h("textarea", { rows: 1, maxlength: spec.max, placeholder: spec.placeholder })
-    : h("input", { type: "text", maxlength: spec.max, size: spec.width, placeholder: spec.placeholder, autocomplete: "off" });
+    : h("input", {
+        type: "text",
+        maxlength: spec.max,
+        size: spec.width,
+        placeholder: spec.placeholder,
+        autocomplete: "off",
+      });
   return bound(editor, spec, input, { parse: (text) => text, format: (value) => value ?? "" });
 }
 
@@ -46,7 +52,10 @@ export function textField(editor, spec) {
  */
 export function jsonField(editor, spec) {
   const input = h("textarea", { rows: 3, class: "code", spellcheck: "false" });
-  return bound(editor, spec, input, { parse: parsedJson, format: (value) => (typeof value === "string" ? value : JSON.stringify(value, null, 1)) });
+  return bound(editor, spec, input, {
+    parse: parsedJson,
+    format: (value) => (typeof value === "string" ? value : JSON.stringify(value, null, 1)),
+  });
 }
 
 /** @param {string} text */
@@ -64,7 +73,13 @@ function parsedJson(text) {
  * @returns {Part}
  */
 export function numberField(editor, spec) {
-  const input = h("input", { type: "text", inputmode: "decimal", size: spec.width ?? 4, class: "number", autocomplete: "off" });
+  const input = h("input", {
+    type: "text",
+    inputmode: "decimal",
+    size: spec.width ?? 4,
+    class: "number",
+    autocomplete: "off",
+  });
   const empty = spec.optional ? null : "";
   return bound(editor, spec, input, {
     parse: (text) => parsedNumber(text, empty),
@@ -90,7 +105,10 @@ export function parsedNumber(text, empty = "") {
  */
 export function choiceField(editor, spec) {
   const select = h("select", {});
-  const part = bound(editor, spec, select, { parse: (text) => (text === "" ? null : text), format: (value) => value ?? "" });
+  const part = bound(editor, spec, select, {
+    parse: (text) => (text === "" ? null : text),
+    format: (value) => value ?? "",
+  });
   return { element: part.element, update: (doc) => (fillOptions(select, spec.options(doc)), part.update(doc)) };
 }
 
@@ -100,7 +118,13 @@ export function choiceField(editor, spec) {
  */
 export function fillOptions(select, options) {
   const now = [...select.options].map((option) => [option.value, option.text]);
-  if (same(now, options.map(([value, text]) => [value ?? "", text]))) return;
+  if (
+    same(
+      now,
+      options.map(([value, text]) => [value ?? "", text]),
+    )
+  )
+    return;
   select.replaceChildren(...options.map(([value, text]) => h("option", { value: value ?? "" }, text)));
 }
 
@@ -137,7 +161,9 @@ function bound(editor, spec, input, { parse, format }) {
   const { get, set } = ways(spec);
   const key = `${spec.path.join(".")}:${spec.label}`;
   const typing = !(input instanceof HTMLSelectElement);
-  input.addEventListener(typing ? "input" : "change", () => editor.edit(set(editor.doc, parse(input.value)), typing ? key : ""));
+  input.addEventListener(typing ? "input" : "change", () =>
+    editor.edit(set(editor.doc, parse(input.value)), typing ? key : ""),
+  );
   if (typing) input.addEventListener("blur", () => editor.seal());
   const update = (/** @type {any} */ doc) => {
     const value = get(doc);
@@ -169,7 +195,13 @@ function labelled(input, spec) {
  */
 function withProblem(body, input, spec, hint) {
   input.id ||= newId("field");
-  return h("div", { class: "field", "data-place": spec.place ?? placeOfPath(spec.path) }, body, hint, problemSlot(input));
+  return h(
+    "div",
+    { class: "field", "data-place": spec.place ?? placeOfPath(spec.path) },
+    body,
+    hint,
+    problemSlot(input),
+  );
 }
 
 /**
@@ -199,50 +231,4 @@ export function placeOfPath(path) {
     else words.push(part);
   }
   return words.join(", ");
-}
-
-/**
- * A group of fields under one name.
- * @param {string} name
- * @param {Part[]} parts
- * @returns {Part}
- */
-export function group(name, parts) {
-  const element = h("div", { class: "fields", role: "group", "aria-label": name }, ...parts.map((part) => part.element));
-  return { element, update: (doc) => parts.forEach((part) => part.update(doc)) };
-}
-
-/**
- * A part that is only there when it means something.
- * @param {(doc: any) => boolean} needed
- * @param {Part} part
- * @returns {Part}
- */
-export function when(needed, part) {
-  const update = (/** @type {any} */ doc) => {
-    part.element.hidden = !needed(doc);
-    part.update(doc);
-  };
-  return { element: part.element, update };
-}
-
-/**
- * A part of the sheet that opens: its name, one sentence on what stands inside, and the fields.
- * @param {string} name
- * @param {(doc: any) => string} sentence
- * @param {Part[]} parts
- * @param {string} [place]
- * @returns {Part}
- */
-export function section(name, sentence, parts, place = "") {
-  const said = h("span", { class: "said" });
-  const summary = h("summary", {}, h("span", { class: "name" }, name), said);
-  const slot = problemSlot(summary);
-  const body = h("div", { class: "body" }, slot, ...parts.map((part) => part.element));
-  const element = h("details", { class: "section", "data-place": place || undefined }, summary, body);
-  const update = (/** @type {any} */ doc) => {
-    setText(said, sentence(doc));
-    parts.forEach((part) => part.update(doc));
-  };
-  return { element, update };
 }

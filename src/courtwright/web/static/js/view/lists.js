@@ -25,7 +25,12 @@ function growing(editor, list, one, most, { empty, row, heading, extra }) {
     const remove = h("button", { type: "button", "aria-label": `Remove ${one} ${index + 1}` }, "Remove");
     remove.addEventListener("click", () => editor.edit(removeAt(editor.doc, [list], index)));
     const ends = h("div", { class: "buttons" }, ...(extra?.(index) ?? []), remove);
-    const element = h("div", { class: "item", role: "group", "aria-label": `${one} ${index + 1}` }, ...parts.map((part) => part.element), ends);
+    const element = h(
+      "div",
+      { class: "item", role: "group", "aria-label": `${one} ${index + 1}` },
+      ...parts.map((part) => part.element),
+      ends,
+    );
     return { element, update: () => parts.forEach((part) => part.update(editor.doc)) };
   });
   const add = h("button", { type: "button", class: "add" }, `+ Add ${/^[aeiou]/.test(one) ? "an" : "a"} ${one}`);
@@ -49,7 +54,9 @@ function growing(editor, list, one, most, { empty, row, heading, extra }) {
  * @param {number} most
  */
 export function lineList(editor, list, one, most) {
-  const row = (/** @type {number} */ index) => [textField(editor, { label: `${one} ${index + 1}`, path: [list, index], max: 200, quiet: true, long: true })];
+  const row = (/** @type {number} */ index) => [
+    textField(editor, { label: `${one} ${index + 1}`, path: [list, index], max: 200, quiet: true, long: true }),
+  ];
   return growing(editor, list, one, most, { empty: () => "", row });
 }
 
@@ -119,7 +126,12 @@ function asNewGame(editor, step, suffix) {
     const document = { ...changed, name: `${editor.doc.name}, ${suffix}`.slice(0, 80) };
     const answer = await request("POST", "/api/games", { json: { document } });
     if (answer.ok) location.assign(`/games/${answer.body.id}`);
-    else say(problemsIn(answer).map((problem) => `${problem.place}: ${problem.what}`).join(". "));
+    else
+      say(
+        problemsIn(answer)
+          .map((problem) => `${problem.place}: ${problem.what}`)
+          .join(". "),
+      );
   });
   return button;
 }

@@ -70,7 +70,12 @@ function label([x, y], words) {
   const lowered = y + 0.33 * TEXT_M;
   return s(
     "text",
-    { class: "label", transform: `translate(${x} ${lowered}) scale(0.01)`, "font-size": TEXT_M * 100, "text-anchor": "middle" },
+    {
+      class: "label",
+      transform: `translate(${x} ${lowered}) scale(0.01)`,
+      "font-size": TEXT_M * 100,
+      "text-anchor": "middle",
+    },
     words,
   );
 }
@@ -91,12 +96,18 @@ export function ruleBar(box, court, { feet, scale }) {
   const y = box.y + box.height - 0.1;
   const ticks = marks.map((_, index) => `M${left + index * unit_m} ${y - 0.14}v0.14`).join("");
   const text = (/** @type {number} */ x, /** @type {string} */ words, /** @type {string} */ anchor) =>
-    s("text", { transform: `translate(${x} ${y - 0.06}) scale(0.01)`, "font-size": 28 * scale, "text-anchor": anchor }, words);
+    s(
+      "text",
+      { transform: `translate(${x} ${y - 0.06}) scale(0.01)`, "font-size": 28 * scale, "text-anchor": anchor },
+      words,
+    );
   return s(
     "g",
     { class: "rule-bar" },
     s("path", { d: `M${left} ${y}h${(marks.length - 1) * unit_m}${ticks}` }),
-    ...marks.map((mark, index) => text(left + index * unit_m + 0.07, index === marks.length - 1 ? `${mark} ${name}` : String(mark), "start")),
+    ...marks.map((mark, index) =>
+      text(left + index * unit_m + 0.07, index === marks.length - 1 ? `${mark} ${name}` : String(mark), "start"),
+    ),
     text(box.x + box.width - 0.5, `${court} lines, to scale`, "end"),
   );
 }

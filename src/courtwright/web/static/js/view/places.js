@@ -4,8 +4,9 @@ import { distanceM, lengthText, parsedPlace, placeField, placeText } from "../mo
 import { attackersOf, kindOf, opposite, placedM, placeOf, withPlace } from "../model/game.js";
 import { same, setAt } from "../model/path.js";
 import { h, newId, rows, setText } from "./dom.js";
-import { fillOptions, parsedNumber, problemSlot, section } from "./fields.js";
+import { fillOptions, parsedNumber, problemSlot } from "./fields.js";
 import { prefs } from "./prefs.js";
+import { section } from "./sections.js";
 
 /** @import { Editor } from "../editor.js" */
 /** @import { Game } from "../types.js" */
@@ -18,7 +19,11 @@ import { prefs } from "./prefs.js";
  */
 export function placesSection(editor, board) {
   const sentence = (/** @type {Game} */ game) =>
-    game.start.placements.map(({ figure }) => `${figure} ${placeText(board.court.spots, placeOf(game, board.variant, figure), prefs.feet)}`).join(" · ");
+    game.start.placements
+      .map(
+        ({ figure }) => `${figure} ${placeText(board.court.spots, placeOf(game, board.variant, figure), prefs.feet)}`,
+      )
+      .join(" · ");
   return section("Places", sentence, [placesTable(editor, board), { element: board.twin, update: () => {} }]);
 }
 
@@ -30,7 +35,11 @@ function placesTable(editor, board) {
   const spots = h("datalist", { id: newId("spots") });
   const body = h("tbody");
   const heads = ["figure", "stands at", "", "guards", "varies by, m"];
-  const head = h("tr", {}, ...heads.map((text) => h("th", { scope: "col" }, text || h("span", { class: "unseen" }, "in words"))));
+  const head = h(
+    "tr",
+    {},
+    ...heads.map((text) => h("th", { scope: "col" }, text || h("span", { class: "unseen" }, "in words"))),
+  );
   const element = h(
     "div",
     { class: "places", "data-place": "start, placements" },
@@ -41,7 +50,8 @@ function placesTable(editor, board) {
   const show = rows(body, (index) => placeRow(editor, board, index, spots.id));
   const update = (/** @type {Game} */ game) => {
     const names = Object.keys(board.court.spots);
-    if (spots.childElementCount !== names.length) spots.replaceChildren(...names.map((value) => h("option", { value })));
+    if (spots.childElementCount !== names.length)
+      spots.replaceChildren(...names.map((value) => h("option", { value })));
     show(game.start.placements.map((item) => item.figure));
   };
   return { element, update };
@@ -68,7 +78,9 @@ function placeRow(editor, board, index, list) {
   at.addEventListener("input", () => stand(false));
   at.addEventListener("change", () => stand(true));
   guards.addEventListener("change", () => editor.edit(withOwn(editor.doc, figure, "guards", guards.value || null)));
-  vary.addEventListener("input", () => editor.edit(withOwn(editor.doc, figure, "vary_m", parsedNumber(vary.value)), `vary:${figure}`));
+  vary.addEventListener("input", () =>
+    editor.edit(withOwn(editor.doc, figure, "vary_m", parsedNumber(vary.value)), `vary:${figure}`),
+  );
   const element = h(
     "tr",
     { "data-place": `start, placement ${index + 1}` },
@@ -91,7 +103,10 @@ function placeRow(editor, board, index, list) {
     if (!same(parsedPlace(at.value), place) || document.activeElement !== at) at.value = placeField(place);
     setText(said, inWords(game, board, figure));
     guards.hidden = kindOf(figure) !== "defender";
-    fillOptions(guards, [[null, "own number"], ...attackersOf(game.sides).map((name) => /** @type {const} */ ([name, name]))]);
+    fillOptions(guards, [
+      [null, "own number"],
+      ...attackersOf(game.sides).map((name) => /** @type {const} */ ([name, name])),
+    ]);
     guards.value = own?.guards ?? "";
     if (!same(parsedNumber(vary.value), own?.vary_m)) vary.value = String(own?.vary_m ?? 0);
   };

@@ -17,9 +17,19 @@ const GRADES = ["1", "2", "3", "4", "5"];
 export function playerTable(editor, vocabulary) {
   const body = h("tbody");
   const heads = HEADS.map((text) => h("th", { scope: "col" }, text || h("span", { class: "unseen" }, "remove")));
-  const hint = h("p", { class: "hint" }, "Grade is your own, from 1 to 5; teams are made even by it. Empty fields take the level’s usual figures.");
+  const hint = h(
+    "p",
+    { class: "hint" },
+    "Grade is your own, from 1 to 5; teams are made even by it. Empty fields take the level’s usual figures.",
+  );
   const slot = h("p", { class: "problem", hidden: true });
-  const table = h("table", { class: "players" }, h("caption", { class: "unseen" }, "Players"), h("thead", {}, h("tr", {}, ...heads)), body);
+  const table = h(
+    "table",
+    { class: "players" },
+    h("caption", { class: "unseen" }, "Players"),
+    h("thead", {}, h("tr", {}, ...heads)),
+    body,
+  );
   const show = rows(body, (index) => playerRow(editor, vocabulary, index));
   return {
     element: h("div", { "data-place": "players" }, slot, table, hint),
@@ -68,7 +78,13 @@ function playerRow(editor, vocabulary, index) {
   });
   const cells = parts.map((part, column) => h("td", { "data-head": HEADS[column] }, part.element));
   const slot = h("p", { class: "problem", hidden: true });
-  const element = h("tr", { "data-place": `player ${index + 1}` }, ...cells, tests, h("td", { class: "end" }, remove, slot));
+  const element = h(
+    "tr",
+    { "data-place": `player ${index + 1}` },
+    ...cells,
+    tests,
+    h("td", { class: "end" }, remove, slot),
+  );
   const update = (/** @type {Player} */ player) => {
     parts.forEach((part) => part.update(editor.doc));
     element.classList.toggle("away", !player.here);
@@ -84,12 +100,17 @@ function playerRow(editor, vocabulary, index) {
  * @param {string | null} value
  */
 function withGrade(squad, index, value) {
-  const players = squad.players.map((player, at) => (at === index ? { ...player, grade: value === null ? null : Number(value) } : player));
+  const players = squad.players.map((player, at) =>
+    at === index ? { ...player, grade: value === null ? null : Number(value) } : player,
+  );
   return { ...squad, players };
 }
 
 /** @param {Player} player */
 function testsText(player) {
-  const kept = [Object.keys(player.splits_s ?? {}).length && "sprint", Object.keys(player.shooting ?? {}).length && "shooting"];
+  const kept = [
+    Object.keys(player.splits_s ?? {}).length && "sprint",
+    Object.keys(player.shooting ?? {}).length && "shooting",
+  ];
   return kept.filter(Boolean).join(", ") || "–";
 }

@@ -22,7 +22,10 @@ const SCORE_PX = 92;
 function rangeBar(estimate, scale, side, y) {
   if (!estimate) return null;
   const x = (/** @type {number} */ value) => `${scale.at(value)}%`;
-  const middle = side === "defence" ? s("path", { class: "middle", d: "M-4 -4L4 4M-4 4L4 -4" }) : s("circle", { class: "middle", r: 4 });
+  const middle =
+    side === "defence"
+      ? s("path", { class: "middle", d: "M-4 -4L4 4M-4 4L4 -4" })
+      : s("circle", { class: "middle", r: 4 });
   return s(
     "g",
     { class: `range ${side}` },
@@ -85,7 +88,11 @@ export function scoreScale(scores) {
  * @param {Child[]} body
  */
 function table(heads, caption, body) {
-  const row = h("tr", {}, ...heads.map((text) => h("th", { scope: "col" }, text || h("span", { class: "unseen" }, "drawn"))));
+  const row = h(
+    "tr",
+    {},
+    ...heads.map((text) => h("th", { scope: "col" }, text || h("span", { class: "unseen" }, "drawn"))),
+  );
   return h("table", {}, h("caption", { class: "unseen" }, caption), h("thead", {}, row), h("tbody", {}, ...body));
 }
 
@@ -121,20 +128,29 @@ export function measureTable(measures) {
 export function turnsTable(turns) {
   const ends = turns.flatMap(({ offence, defence }) => [offence.low, offence.high, defence.low, defence.high]);
   const scale = scaleOver(ends.filter((value) => value !== null));
-  const guides = () => scale.ticks.map((tick) => s("line", { class: "guide", x1: `${scale.at(tick)}%`, x2: `${scale.at(tick)}%`, y1: 0, y2: 26 }));
+  const guides = () =>
+    scale.ticks.map((tick) =>
+      s("line", { class: "guide", x1: `${scale.at(tick)}%`, x2: `${scale.at(tick)}%`, y1: 0, y2: 26 }),
+    );
   const body = turns.map(({ player, offence, defence }) => {
     const bars = [rangeBar(known(offence), scale, "offence", 8), rangeBar(known(defence), scale, "defence", 18)];
     return h(
       "tr",
       {},
       h("th", { scope: "row" }, player),
-      h("td", { class: "drawn" }, s("svg", { class: "plot turns", height: 26, width: "100%", "aria-hidden": "true" }, ...guides(), ...bars)),
+      h(
+        "td",
+        { class: "drawn" },
+        s("svg", { class: "plot turns", height: 26, width: "100%", "aria-hidden": "true" }, ...guides(), ...bars),
+      ),
       h("td", { class: "number offence", title: rangeText(offence) }, valueText(offence.mean)),
       h("td", { class: "number defence", title: rangeText(defence) }, valueText(defence.mean)),
     );
   });
   const made = table(["player", "", "attacks", "defends"], "Turns a run for each player", body);
   made.className = "by-player";
-  made.tBodies[0].append(h("tr", { class: "axis-row", "aria-hidden": "true" }, h("td"), h("td", {}, axis(scale)), h("td"), h("td")));
+  made.tBodies[0].append(
+    h("tr", { class: "axis-row", "aria-hidden": "true" }, h("td"), h("td", {}, axis(scale)), h("td"), h("td")),
+  );
   return made;
 }

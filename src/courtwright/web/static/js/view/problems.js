@@ -73,7 +73,9 @@ export function problemList(page, problems, locate = asItIs) {
 function problemLine(page, problem, locate) {
   const text = [problem.place && `${sentenceCase(problem.place)}: `, `${problem.what}. `, problem.mend];
   const holder = elementAt(page, locate(problem.place));
-  return holder ? h("button", { type: "button", class: "link", onclick: () => goTo(holder) }, text) : h("span", {}, text);
+  return holder
+    ? h("button", { type: "button", class: "link", onclick: () => goTo(holder) }, text)
+    : h("span", {}, text);
 }
 
 /** @param {HTMLElement} holder */

@@ -72,7 +72,8 @@ export function constraintDialog(editor, vocabulary) {
     line("binds", figure),
     note,
   ]);
-  const plain = (/** @type {ConstraintKind} */ kind) => kind.text.replace("{limit}", "…").replaceAll(/\{e?s\}/g, kind.limit ? "s" : "");
+  const plain = (/** @type {ConstraintKind} */ kind) =>
+    kind.text.replace("{limit}", "…").replaceAll(/\{e?s\}/g, kind.limit ? "s" : "");
   fillKinds(rule, vocabulary.constraints, plain);
   const kindNow = () => vocabulary.constraints.find((kind) => kind.key === rule.value) ?? vocabulary.constraints[0];
 
@@ -87,10 +88,17 @@ export function constraintDialog(editor, vocabulary) {
     const costs = vocabulary.costs.filter((word) => kind.side === "offence" || word !== "turnover"); // no ball to lose
     fillOptions(cost, [[null, `${kind.usual_cost} (as usual)`], ...others(costs, kind.usual_cost)]);
     cost.value = item?.cost && item.cost !== kind.usual_cost ? item.cost : "";
-    const bound = figuresOf(editor.doc.sides).filter((name) => name !== "C" && name.startsWith("X") === (kind.side === "defence"));
-    fillOptions(figure, [[null, `everyone on ${kind.side}`], ...bound.map((name) => /** @type {const} */ ([name, name]))]);
+    const bound = figuresOf(editor.doc.sides).filter(
+      (name) => name !== "C" && name.startsWith("X") === (kind.side === "defence"),
+    );
+    fillOptions(figure, [
+      [null, `everyone on ${kind.side}`],
+      ...bound.map((name) => /** @type {const} */ ([name, name])),
+    ]);
     figure.value = item?.figure ?? "";
-    note.textContent = kind.played ? "The trial plays this rule." : `The trial does not play it: look for this yourself: ${kind.watch}.`;
+    note.textContent = kind.played
+      ? "The trial plays this rule."
+      : `The trial does not play it: look for this yourself: ${kind.watch}.`;
   };
   rule.addEventListener("change", () => suit(null));
 
@@ -135,7 +143,12 @@ export function pointDialog(editor, vocabulary) {
   const points = h("input", { type: "number", min: -10, max: 10, step: 1, required: true });
   const to = h("select");
   const note = h("p", { class: "hint" });
-  const { element, form, remove, title } = shell("Points", [line("for", rule), line("points", points), line("to the", to), note]);
+  const { element, form, remove, title } = shell("Points", [
+    line("for", rule),
+    line("points", points),
+    line("to the", to),
+    note,
+  ]);
   fillKinds(rule, vocabulary.points, (kind) => kind.text);
   const kindNow = () => vocabulary.points.find((kind) => kind.key === rule.value) ?? vocabulary.points[0];
 
@@ -163,4 +176,3 @@ export function pointDialog(editor, vocabulary) {
   };
   return { element, open };
 }
-

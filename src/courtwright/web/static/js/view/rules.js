@@ -52,7 +52,13 @@ export function pointChips(editor, vocabulary) {
     text: (/** @type {PointRule} */ item) => {
       const kind = kinds.get(item.rule);
       const price = kind?.by_court ? `×${item.points}` : signed(item.points);
-      return { side: item.to ?? kind?.side ?? "", text: pointText(kind, item), price, good: true, eye: playedText(kind) };
+      return {
+        side: item.to ?? kind?.side ?? "",
+        text: pointText(kind, item),
+        price,
+        good: true,
+        eye: playedText(kind),
+      };
     },
     open: (index) =>
       dialog.open(index === null ? null : editor.doc.points[index], {
@@ -91,7 +97,16 @@ function chips(name, place, ways) {
   const add = h("button", { type: "button", class: "add", onclick: () => ways.open(null) }, `+ ${ways.add}`);
   const slot = h("p", { class: "problem", hidden: true });
   const show = rows(list, (index) => chip(index, ways));
-  const element = h("section", { class: "rules", "data-place": place }, h("h2", {}, name), slot, list, none, add, ways.dialog);
+  const element = h(
+    "section",
+    { class: "rules", "data-place": place },
+    h("h2", {}, name),
+    slot,
+    list,
+    none,
+    add,
+    ways.dialog,
+  );
   const update = (/** @type {Game} */ game) => {
     none.hidden = ways.items(game).length > 0;
     show(ways.items(game));
@@ -108,7 +123,14 @@ function chip(index, ways) {
   const text = h("span", { class: "text" });
   const price = h("span", { class: "price" });
   const eye = h("span", { class: "eye" });
-  const button = h("button", { type: "button", class: "chip", onclick: () => ways.open(index) }, mark, text, price, eye);
+  const button = h(
+    "button",
+    { type: "button", class: "chip", onclick: () => ways.open(index) },
+    mark,
+    text,
+    price,
+    eye,
+  );
   const slot = h("p", { class: "problem", hidden: true });
   const element = h("li", { "data-place": ways.place(index) }, button, slot);
   const update = (/** @type {any} */ item) => {

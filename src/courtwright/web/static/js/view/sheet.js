@@ -1,10 +1,21 @@
 /** The rest of the document, part by part: each closed line says what stands inside, each opens to be changed. */
 
-import { attackersOf, withCourt, withEntry, withSides } from "../model/game.js";
-import { counted, endingText, entryText, finishText, helpText, linesText, sentenceCase, subtitle } from "../model/words.js";
-import { choiceField, group, numberField, section, textField, tickField, when } from "./fields.js";
+import { withCourt, withEntry, withSides } from "../model/changes.js";
+import { attackersOf } from "../model/game.js";
+import {
+  counted,
+  endingText,
+  entryText,
+  finishText,
+  helpText,
+  linesText,
+  sentenceCase,
+  subtitle,
+} from "../model/words.js";
+import { choiceField, numberField, textField, tickField } from "./fields.js";
 import { formsList, lineList, stepList } from "./lists.js";
 import { placesSection } from "./places.js";
+import { group, section, when } from "./sections.js";
 import { startsSection } from "./starts.js";
 
 /** @import { Editor } from "../editor.js" */
@@ -55,7 +66,11 @@ function formsText({ forms }) {
  */
 function sidesSection(editor, vocabulary) {
   const courtOf = (/** @type {Game} */ game) => vocabulary.courts[game.court] ?? Object.values(vocabulary.courts)[0];
-  const count = (/** @type {"offence" | "defence" | "neutral"} */ side, /** @type {string} */ label, /** @type {number[]} */ counts) =>
+  const count = (
+    /** @type {"offence" | "defence" | "neutral"} */ side,
+    /** @type {string} */ label,
+    /** @type {number[]} */ counts,
+  ) =>
     choiceField(editor, {
       label,
       path: ["sides", side],
@@ -93,8 +108,16 @@ function entrySection(editor, vocabulary) {
   return section("Entry and live", entryText, [
     group("entry", [
       choiceField(editor, { label: "the ball starts with", path: ["start", "ball"], options: holders }),
-      choiceField(editor, { label: "first comes", path: ["entry", "kind"], options: () => plain(vocabulary.entry), set: withEntry }),
-      when((game) => game.entry.kind === "passes", numberField(editor, { label: "passes", path: ["entry", "passes"], width: 2 })),
+      choiceField(editor, {
+        label: "first comes",
+        path: ["entry", "kind"],
+        options: () => plain(vocabulary.entry),
+        set: withEntry,
+      }),
+      when(
+        (game) => game.entry.kind === "passes",
+        numberField(editor, { label: "passes", path: ["entry", "passes"], width: 2 }),
+      ),
       when(
         (game) => ["passes", "coach feeds"].includes(game.entry.kind),
         choiceField(editor, {
@@ -106,7 +129,11 @@ function entrySection(editor, vocabulary) {
       choiceField(editor, {
         label: "live at",
         path: ["live"],
-        options: () => vocabulary.live.map((word) => [word, { start: "once", "entry done": "the end of the entry" }[word] ?? `the ${word}`]),
+        options: () =>
+          vocabulary.live.map((word) => [
+            word,
+            { start: "once", "entry done": "the end of the entry" }[word] ?? `the ${word}`,
+          ]),
       }),
     ]),
     textField(editor, { label: "what to say", path: ["entry", "say"], max: 200, long: true }),
@@ -118,8 +145,11 @@ function entrySection(editor, vocabulary) {
  * @param {Vocabulary} vocabulary
  */
 function helpSection(editor, vocabulary) {
-  const options = () => vocabulary.help.map((word) => /** @type {const} */ ([word, sentenceCase(word.replace("dribble", "on dribble"))]));
-  return section("Help", (game) => helpText(game.help), [choiceField(editor, { label: "helpers leave their own", path: ["help"], options })]);
+  const options = () =>
+    vocabulary.help.map((word) => /** @type {const} */ ([word, sentenceCase(word.replace("dribble", "on dribble"))]));
+  return section("Help", (game) => helpText(game.help), [
+    choiceField(editor, { label: "helpers leave their own", path: ["help"], options }),
+  ]);
 }
 
 /**
@@ -137,7 +167,9 @@ function endingSection(editor, vocabulary) {
   ];
   const choices = events
     .filter(([event]) => (vocabulary.ending[event] ?? []).length > 1)
-    .map(([event, label]) => choiceField(editor, { label, path: ["ending", event], options: () => plain(vocabulary.ending[event]) }));
+    .map(([event, label]) =>
+      choiceField(editor, { label, path: ["ending", event], options: () => plain(vocabulary.ending[event]) }),
+    );
   const reset = numberField(editor, { label: "until the next start", path: ["ending", "reset_s"], unit: "s" });
   return section("Ending and reset", endingText, [group("ending", [...choices, reset])]);
 }
@@ -147,19 +179,25 @@ function endingSection(editor, vocabulary) {
  * @param {Vocabulary} vocabulary
  */
 function finishSection(editor, vocabulary) {
-  return section("Turns and finish", finishText, [
-    group("turns and finish", [
-      choiceField(editor, { label: "teams", path: ["rota", "teams"], options: () => plain(vocabulary.teams) }),
-      choiceField(editor, { label: "groups go", path: ["rota", "rule"], options: () => plain(vocabulary.rota) }),
-      numberField(editor, { label: "over after", path: ["finish", "minutes"], unit: "min", optional: true }),
-      numberField(editor, { label: "or at a score of", path: ["finish", "points"], optional: true }),
-    ]),
-  ], "finish");
+  return section(
+    "Turns and finish",
+    finishText,
+    [
+      group("turns and finish", [
+        choiceField(editor, { label: "teams", path: ["rota", "teams"], options: () => plain(vocabulary.teams) }),
+        choiceField(editor, { label: "groups go", path: ["rota", "rule"], options: () => plain(vocabulary.rota) }),
+        numberField(editor, { label: "over after", path: ["finish", "minutes"], unit: "min", optional: true }),
+        numberField(editor, { label: "or at a score of", path: ["finish", "points"], optional: true }),
+      ]),
+    ],
+    "finish",
+  );
 }
 
 /** @param {Editor<Game>} editor */
 function teachingSection(editor) {
-  const said = (/** @type {Game} */ game) => [counted(game.cues.length, "cue"), game.question].filter(Boolean).join(" · ");
+  const said = (/** @type {Game} */ game) =>
+    [counted(game.cues.length, "cue"), game.question].filter(Boolean).join(" · ");
   return section("Cues and question", said, [
     lineList(editor, "cues", "cue", 4),
     textField(editor, { label: "one question to ask", path: ["question"], max: 200, long: true }),

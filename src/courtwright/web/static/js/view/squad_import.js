@@ -14,7 +14,13 @@ import { problemList } from "./problems.js";
  * @returns {HTMLElement}
  */
 export function squadImport(editor) {
-  const text = h("textarea", { id: newId("paste"), rows: 6, class: "code", spellcheck: "false", "data-own-undo": true });
+  const text = h("textarea", {
+    id: newId("paste"),
+    rows: 6,
+    class: "code",
+    spellcheck: "false",
+    "data-own-undo": true,
+  });
   const file = h("input", { type: "file", id: newId("file"), accept: ".csv,.json,.txt,text/csv,application/json" });
   const look = h("button", { type: "submit" }, "Look at it");
   const found = h("div", { class: "found", "aria-live": "polite" });
@@ -26,7 +32,11 @@ export function squadImport(editor) {
     h("label", { for: file.id }, "or open a file"),
     file,
     h("p", { class: "buttons" }, look),
-    h("p", { class: "hint" }, "The first line of a CSV names its columns: name, number, height_cm, level, here, grade. Only the name must be there."),
+    h(
+      "p",
+      { class: "hint" },
+      "The first line of a CSV names its columns: name, number, height_cm, level, here, grade. Only the name must be there.",
+    ),
   );
   form.addEventListener("submit", (event) => (event.preventDefault(), read(editor, text.value, found)));
   file.addEventListener("change", async () => {

@@ -19,7 +19,12 @@ export class Stage {
   overlay = s("g", { class: "overlay", "aria-hidden": "true" });
   svg = s(
     "svg",
-    { class: "courtwright-drawing board", role: "application", "aria-label": "Board", "aria-describedby": "board-help" },
+    {
+      class: "courtwright-drawing board",
+      role: "application",
+      "aria-label": "Board",
+      "aria-describedby": "board-help",
+    },
     this.#ground,
     this.#bar,
     this.under,
@@ -56,7 +61,8 @@ export class Stage {
    * @param {SVGSVGElement} drawn
    */
   take(drawn) {
-    for (const name of ["color", "stroke-linecap", "stroke-linejoin"]) this.svg.setAttribute(name, drawn.getAttribute(name) ?? "");
+    for (const name of ["color", "stroke-linecap", "stroke-linejoin"])
+      this.svg.setAttribute(name, drawn.getAttribute(name) ?? "");
     const { x, y, width, height } = drawn.viewBox.baseVal;
     this.svg.setAttribute("viewBox", `${x} ${y} ${width} ${height + FOOT_STRIP_M}`);
     for (const element of /** @type {NodeListOf<SVGGElement>} */ (drawn.querySelectorAll("[data-figure]"))) {
@@ -91,7 +97,10 @@ export class Stage {
    */
   put(name, at, court) {
     const [x, y] = onDrawing(at, court);
-    this.figure(name)?.setAttribute("transform", `translate(${x.toFixed(4)} ${y.toFixed(4)}) scale(${this.scale.toFixed(3)})`);
+    this.figure(name)?.setAttribute(
+      "transform",
+      `translate(${x.toFixed(4)} ${y.toFixed(4)}) scale(${this.scale.toFixed(3)})`,
+    );
   }
 
   /** @param {string} name */

@@ -1,10 +1,11 @@
 /** The starts of a game: which one the board shows, and the list of the other ones. */
 
-import { withVariant } from "../model/game.js";
+import { withVariant } from "../model/changes.js";
 import { removeAt } from "../model/path.js";
 import { startsText } from "../model/words.js";
 import { h, newId, rows, setText } from "./dom.js";
-import { group, numberField, section, textField, tickField } from "./fields.js";
+import { numberField, textField, tickField } from "./fields.js";
+import { group, section } from "./sections.js";
 
 /** @import { Editor } from "../editor.js" */
 /** @import { Game, Variant } from "../types.js" */
@@ -21,7 +22,12 @@ import { group, numberField, section, textField, tickField } from "./fields.js";
 export function startSwitch(editor, board, shown) {
   const name = newId("start");
   const list = h("div", { class: "switch" });
-  const element = h("fieldset", { class: "starts" }, h("legend", { class: "unseen" }, "Start shown on the board"), list);
+  const element = h(
+    "fieldset",
+    { class: "starts" },
+    h("legend", { class: "unseen" }, "Start shown on the board"),
+    list,
+  );
   const show = rows(list, (index) => {
     const input = h("input", { type: "radio", name, value: index });
     const text = h("span");
@@ -60,7 +66,11 @@ export function startsSection(editor, board) {
     h("button", { type: "button", class: "add", onclick: () => add(true) }, "+ Add the mirror image"),
     h("button", { type: "button", class: "add", onclick: () => add(false) }, "+ Add another start"),
   );
-  const note = h("p", { class: "hint" }, "Each possession begins from one of the starts, drawn by weight. Choose one above the board to move its figures.");
+  const note = h(
+    "p",
+    { class: "hint" },
+    "Each possession begins from one of the starts, drawn by weight. Choose one above the board to move its figures.",
+  );
   const list = {
     element: h("div", {}, note, holder, buttons),
     update: (/** @type {Game} */ game) => show(game.start.variants),
@@ -80,9 +90,20 @@ function variantRow(editor, index) {
     tickField(editor, { label: "mirror image", path: [...path, "mirror"] }),
   ];
   const moved = h("p", { class: "hint" });
-  const remove = h("button", { type: "button", onclick: () => editor.edit(removeAt(editor.doc, ["start", "variants"], index)) }, "Remove");
+  const remove = h(
+    "button",
+    { type: "button", onclick: () => editor.edit(removeAt(editor.doc, ["start", "variants"], index)) },
+    "Remove",
+  );
   const fields = group(`start ${index + 2}`, parts);
-  const element = h("div", { class: "item", "data-place": `start, variant ${index + 1}` }, fields.element, moved, remove, h("p", { class: "problem", hidden: true }));
+  const element = h(
+    "div",
+    { class: "item", "data-place": `start, variant ${index + 1}` },
+    fields.element,
+    moved,
+    remove,
+    h("p", { class: "problem", hidden: true }),
+  );
   const update = (/** @type {Variant} */ variant) => {
     fields.update(editor.doc);
     const figures = variant.placements.map((item) => item.figure);

@@ -33,7 +33,12 @@ export class Status {
   constructor(editor, ways) {
     this.editor = editor;
     this.ways = ways;
-    this.element = h("div", { class: "status" }, h("div", { class: "row" }, this.#undo, this.#redo, this.#line, this.#mend), this.#more);
+    this.element = h(
+      "div",
+      { class: "status" },
+      h("div", { class: "row" }, this.#undo, this.#redo, this.#line, this.#mend),
+      this.#more,
+    );
     this.#undo.addEventListener("click", () => this.#step("undo"));
     this.#redo.addEventListener("click", () => this.#step("redo"));
     document.addEventListener("keydown", (event) => this.#key(event), { signal: ways.signal });
@@ -107,7 +112,13 @@ export class Status {
   #restore() {
     const { restore } = this.ways;
     if (!restore) return [];
-    return [h("button", { type: "button", onclick: () => restore().then(() => this.editor.saver.flush()) }, `Bring ${this.ways.what} back`)];
+    return [
+      h(
+        "button",
+        { type: "button", onclick: () => restore().then(() => this.editor.saver.flush()) },
+        `Bring ${this.ways.what} back`,
+      ),
+    ];
   }
 
   #conflict() {
@@ -115,7 +126,11 @@ export class Status {
     return h(
       "div",
       { class: "conflict", role: "group", "aria-label": "changed elsewhere" },
-      h("p", {}, `Another tab or device changed ${this.ways.what} while you were working on it. Both versions stay in its history.`),
+      h(
+        "p",
+        {},
+        `Another tab or device changed ${this.ways.what} while you were working on it. Both versions stay in its history.`,
+      ),
       h("button", { type: "button", onclick: () => editor.saver.keepMine() }, "Keep mine as the new version"),
       h("button", { type: "button", onclick: () => editor.takeTheirs() }, "Take theirs"),
     );

@@ -49,7 +49,15 @@ export class TrialPanel extends EventTarget {
     form.addEventListener("submit", (event) => (event.preventDefault(), this.run()));
     form.addEventListener("input", () => this.dispatchEvent(new Event("setting")));
     this.#stop.addEventListener("click", () => this.#job && request("DELETE", `/api/jobs/${this.#job}`));
-    this.element = h("section", { class: "trial" }, h("h2", {}, "Trial"), form, this.#running, this.#state, this.#shown);
+    this.element = h(
+      "section",
+      { class: "trial" },
+      h("h2", {}, "Trial"),
+      form,
+      this.#running,
+      this.#state,
+      this.#shown,
+    );
     editor.addEventListener("change", () => this.#compare());
     editor.addEventListener("state", () => this.#compare());
     this.#tell("empty");
@@ -88,7 +96,8 @@ export class TrialPanel extends EventTarget {
     while (!this.signal.aborted) {
       const answer = await get(`/api/jobs/${job}`, this.signal);
       if (answer.ok) this.#advance(answer.body.done, answer.body.of);
-      if (answer.status !== 0 && (!answer.ok || !["waiting", "running"].includes(answer.body.state))) return this.#over(answer);
+      if (answer.status !== 0 && (!answer.ok || !["waiting", "running"].includes(answer.body.state)))
+        return this.#over(answer);
       await new Promise((rest) => setTimeout(rest, ASK_MS));
     }
   }
@@ -145,7 +154,8 @@ export class TrialPanel extends EventTarget {
     this.#stop.hidden = this.#running.hidden = !running;
     if (running) this.#advance(0, this.setting.runs);
     const said = {
-      empty: "Not tried yet. A trial plays the game many times with the players who are here, and shows what is likely.",
+      empty:
+        "Not tried yet. A trial plays the game many times with the players who are here, and shows what is likely.",
       running: "",
       done: "",
       stopped: "Stopped. Nothing was kept.",
@@ -155,5 +165,4 @@ export class TrialPanel extends EventTarget {
     this.#state.replaceChildren(said, ...(problems.length ? [problemList(document, problems)] : []));
     if (state === "stopped" || state === "failed" || state === "unsaved") say(said);
   }
-
 }

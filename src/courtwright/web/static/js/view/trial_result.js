@@ -7,7 +7,16 @@ import { measureTable, scorePlot, scoreScale, turnsTable } from "./plots.js";
 /** @import { TrialResult } from "../types.js" */
 
 /** What a coach asks first; everything else the trial counts stands one click away. */
-const FIRST = new Set(["scored", "help_drawn", "kick_outs", "gap_kick_out", "open_shots", "open_turned_down", "turnovers", "length"]);
+const FIRST = new Set([
+  "scored",
+  "help_drawn",
+  "kick_outs",
+  "gap_kick_out",
+  "open_shots",
+  "open_turned_down",
+  "turnovers",
+  "length",
+]);
 
 /**
  * @param {TrialResult} result
@@ -53,7 +62,13 @@ function more(measures) {
  * @param {string[]} sentences
  */
 function panel(name, body, sentences) {
-  return h("section", { class: "panel" }, h("h3", {}, name), ...body, h("p", { class: "sentence" }, sentences.join(" ")));
+  return h(
+    "section",
+    { class: "panel" },
+    h("h3", {}, name),
+    ...body,
+    h("p", { class: "sentence" }, sentences.join(" ")),
+  );
 }
 
 /** @param {TrialResult} result */

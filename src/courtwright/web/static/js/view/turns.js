@@ -30,7 +30,15 @@ export class TurnsPanel {
     this.game = game;
     this.editor = editor;
     this.trial = trial;
-    this.element = h("section", { class: "turns" }, h("h2", {}, "Turns"), this.#table, this.#more, this.#sentence, h("p", { class: "buttons" }, this.#print));
+    this.element = h(
+      "section",
+      { class: "turns" },
+      h("h2", {}, "Turns"),
+      this.#table,
+      this.#more,
+      this.#sentence,
+      h("p", { class: "buttons" }, this.#print),
+    );
     this.#more.addEventListener("click", () => ((this.#all = !this.#all), this.#show()));
     trial.addEventListener("setting", () => this.update());
     editor.saver.addEventListener("saved", () => this.update());
@@ -71,7 +79,13 @@ export class TurnsPanel {
     const heads = ["turn", "attack", "defend", "off"].map((text) => h("th", { scope: "col" }, text));
     const body = shown.map(turnRow);
     this.#table.replaceChildren(
-      h("table", {}, h("caption", { class: "unseen" }, "Who plays where, turn by turn"), h("thead", {}, h("tr", {}, ...heads)), h("tbody", {}, ...body)),
+      h(
+        "table",
+        {},
+        h("caption", { class: "unseen" }, "Who plays where, turn by turn"),
+        h("thead", {}, h("tr", {}, ...heads)),
+        h("tbody", {}, ...body),
+      ),
     );
     this.#more.hidden = rota.turns.length <= FIRST;
     setText(this.#more, this.#all ? `Show the first ${FIRST} only` : `Show all ${rota.turns.length} turns`);

@@ -18,7 +18,12 @@ export function versions(editor, game) {
   const element = h(
     "details",
     { class: "section" },
-    h("summary", {}, h("span", { class: "name" }, "Earlier versions"), h("span", { class: "said" }, "every saved version is kept")),
+    h(
+      "summary",
+      {},
+      h("span", { class: "name" }, "Earlier versions"),
+      h("span", { class: "said" }, "every saved version is kept"),
+    ),
     h("div", { class: "body" }, list),
   );
   const show = async () => {
@@ -27,7 +32,9 @@ export function versions(editor, game) {
     if (!answer.ok) return;
     /** @type {Revision[]} */
     const revisions = answer.body.revisions;
-    list.replaceChildren(...revisions.slice(0, SHOWN).map((revision, index) => line(editor, game, revision, index === 0)));
+    list.replaceChildren(
+      ...revisions.slice(0, SHOWN).map((revision, index) => line(editor, game, revision, index === 0)),
+    );
   };
   element.addEventListener("toggle", show);
   editor.saver.addEventListener("saved", show);
