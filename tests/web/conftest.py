@@ -147,25 +147,44 @@ def house(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterat
 Visitor = Callable[..., Visit]
 
 
+@pytest.fixture(scope="module")
+def visits(chromium: Browser) -> Iterator[Visitor]:
+    """Visitors of a module: one browser profile for each kind of screen, so that files are fetched once."""
+    made: dict[str, Visit] = {}
+
+    def visitor(house: House, **options: Any) -> Visit:
+        key = f"{house.path} {sorted(options.items())}"
+        if key not in made:
+            context = chromium.new_context(**({"viewport": LAPTOP} | options))
+            context.set_default_timeout(10_000)
+            visit = made[key] = Visit(house, context)
+            context.on("console", lambda message: _note(visit, message.type, message.text))
+            context.on("weberror", lambda error: visit.complaints.append(str(error.error)))
+            context.on("request", lambda request: _watch(visit, request.url))
+        return made[key]
+
+    yield visitor
+    for visit in made.values():
+        visit.context.close()
+
+
 @pytest.fixture
-def visit(chromium: Browser) -> Iterator[Visitor]:
+def visit(visits: Visitor) -> Iterator[Visitor]:
     """Make a visitor of a house; at the end, no page may have complained or asked another origin."""
-    visits: list[Visit] = []
+    used: dict[int, Visit] = {}
 
     def begin(house: House, **options: Any) -> Visit:
-        context = chromium.new_context(**({"viewport": LAPTOP} | options))
-        context.set_default_timeout(10_000)
-        visit = Visit(house, context)
-        context.on("console", lambda message: _note(visit, message.type, message.text))
-        context.on("weberror", lambda error: visit.complaints.append(str(error.error)))
-        context.on("request", lambda request: _watch(visit, request.url))
-        visits.append(visit)
-        return visit
+        visit = visits(house, **options)
+        return used.setdefault(id(visit), visit)
 
     yield begin
-    for visit in visits:
-        visit.context.close()
-    assert [complaint for visit in visits for complaint in visit.complaints] == []
+    for visit in used.values():
+        for page in visit.context.pages:
+            page.close()
+    complaints = [complaint for visit in used.values() for complaint in visit.complaints]
+    for visit in used.values():
+        visit.complaints.clear()
+    assert complaints == []
 
 
 def _note(visit: Visit, kind: str, text: str) -> None:

@@ -265,7 +265,7 @@ def test_a_trial_runs_its_turns_show_and_the_sheet_prints(desk: Any) -> None:
 
     visitor, _, page = desk
     assert "Not tried yet" in page.locator(".trial").inner_text()
-    page.get_by_label("runs").fill("40")
+    page.get_by_label("runs", exact=True).fill("40")
     page.get_by_role("button", name="Run the trial").click()
     page.locator(".trial[data-state=done]").wait_for(timeout=60_000)
     panels = page.locator(".results .panel")
@@ -290,7 +290,7 @@ def test_a_trial_runs_its_turns_show_and_the_sheet_prints(desk: Any) -> None:
 
 def test_a_trial_can_be_stopped(desk: Any) -> None:
     _, _, page = desk
-    page.get_by_label("runs").fill("5000")
+    page.get_by_label("runs", exact=True).fill("5000")
     page.get_by_label("minutes").fill("60")
     page.get_by_role("button", name="Run the trial").click()
     page.get_by_role("button", name="Stop").click()

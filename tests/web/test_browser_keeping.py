@@ -114,6 +114,7 @@ def test_two_tabs_that_change_one_game_lose_neither_version(desk: Any, choice: s
     name_field(other).fill("theirs")
     state(other, "saved")
     one.unroute("**/api/**")
+    one.evaluate("dispatchEvent(new Event('online'))")  # rather than wait for the next try
     state(one, "conflict")
     only(visitor, "ERR_FAILED", "409")
     one.get_by_role("button", name=choice).click()

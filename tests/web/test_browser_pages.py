@@ -235,6 +235,7 @@ def test_light_dark_and_lengths_are_chosen_and_remembered(house: Any, visit: Any
     assert paper() == dark
     page.get_by_label("as the device", exact=True).check()
     assert paper() == light
+    page.evaluate("localStorage.clear()")
 
 
 @pytest.mark.parametrize("look", ["light", "dark"])

@@ -64,8 +64,7 @@ class Preset:
         quantiles
             Between 0 and 1, shape (..., figures).
         """
-        spread = np.array([figure.spread for figure in self.figures])
-        return self.mids() + spread * triangular(quantiles)
+        return drawn(self.figures, quantiles)
 
 
 def triangular(quantiles: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -73,6 +72,24 @@ def triangular(quantiles: NDArray[np.float64]) -> NDArray[np.float64]:
     low = np.sqrt(2 * np.minimum(quantiles, 0.5)) - 1
     high = 1 - np.sqrt(2 * np.minimum(1 - quantiles, 0.5))
     return np.asarray(np.where(quantiles < 0.5, low, high), np.float64)
+
+
+def read_figures(package: str, name: str) -> tuple[Figure, ...]:
+    """Figures that are the same for every level, from a TOML file of a package."""
+    table = tomllib.loads(files(package).joinpath(name).read_text("utf-8"))
+    return tuple(Figure(name=key, **(row | {"evidence": Evidence(row["evidence"])})) for key, row in table.items())
+
+
+def drawn(figures: tuple[Figure, ...], quantiles: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Values of figures at the given quantiles of their ranges, shape (..., figures)."""
+    mid = np.array([figure.mid for figure in figures])
+    return mid + np.array([figure.spread for figure in figures]) * triangular(quantiles)
+
+
+def latin_hypercube(sets: int, columns: int, *, seed: int) -> NDArray[np.float64]:
+    """Quantiles spread evenly over each column, in an order fixed by the seed, shape (sets, columns)."""
+    strata = np.tile((np.arange(sets) + 0.5) / sets, (columns, 1))
+    return np.ascontiguousarray(np.random.Generator(np.random.Philox(seed)).permuted(strata, axis=1).T)
 
 
 @cache

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from courtwright.engine import kernel
+from courtwright.floor import body as its
 from courtwright.floor.ball import rebound_point, usual_flight_s
 from courtwright.floor.movement import NEVER_S, run_time_s, span
 from courtwright.floor.shots import foul_chance
@@ -136,7 +137,7 @@ def start_drive(w: World, side: float, go_s: float) -> None:
     w.t_touch = w.t_go + FIRST_TOUCH_S
     w.t_event = w.t_touch
     defender = w.guard[holder]
-    w.t_notice = w.t_go + (w.body[defender, at.REACT_ON] if defender >= 0 else 0.0)
+    w.t_notice = w.t_go + (w.body[defender, its.REACT_ON] if defender >= 0 else 0.0)
     w.t_beat = NEVER_S
     w.t_help = NEVER_S
     w.helper = -1
@@ -164,7 +165,7 @@ def gather(w: World) -> None:
     holder = w.holder
     left_m = span(w.goal_x - w.here[holder, 0], w.goal_y - w.here[holder, 1])
     speed = span(w.velocity[holder, 0], w.velocity[holder, 1])
-    steps_s = run_time_s(left_m, min(speed, w.body[holder, at.TOP]), w.body[holder, at.TOP], w.body[holder, at.TAU])
+    steps_s = run_time_s(left_m, min(speed, w.body[holder, its.TOP]), w.body[holder, its.TOP], w.body[holder, its.TAU])
     w.mode = at.FINISHING
     w.dead = 1
     w.t_event = w.t + steps_s + UP_S
@@ -177,8 +178,8 @@ def start_shot(w: World) -> None:
     quick = 0.7 if w.used > 0 else 1.0  # off the dribble the ball is already up (ours)
     w.mode = at.SHOOTING
     defender = w.guard[holder]
-    w.t_notice = w.t + (w.body[defender, at.REACT_ON] if defender >= 0 else 0.0)
-    w.t_event = w.t + quick * w.body[holder, at.RELEASE]
+    w.t_notice = w.t + (w.body[defender, its.REACT_ON] if defender >= 0 else 0.0)
+    w.t_event = w.t + quick * w.body[holder, its.RELEASE]
 
 
 @kernel
@@ -245,7 +246,7 @@ def foul(w: World, shooter: int) -> None:
     if then == 2.0:
         for _ in range(2):
             w.count[at.FREE_THROW_ATTEMPT] += 1
-            if happens(w, at.FOR_SHOT, w.body[shooter, at.FREE_THROW]):
+            if happens(w, at.FOR_SHOT, w.body[shooter, its.FREE_THROW]):
                 w.count[at.FREE_THROW_MAKE] += 1
                 w.scored = 1
     end(w, stopped=False)
@@ -258,7 +259,7 @@ def miss(w: World, x: float, y: float) -> None:
         x, y, draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), w.rules[at.BOARD_Y]
     )
     w.goal_x, w.goal_y = landing_x, landing_y
-    release_height_m = 0.0125 * w.body[w.holder, at.HEIGHT]
+    release_height_m = 0.0125 * w.body[w.holder, its.HEIGHT]
     flight_s = usual_flight_s(span(x, y), release_height_m, w.rules[at.RING_HEIGHT])
     w.mode = at.LOOSE
     w.t_go = w.t + LAND_S
@@ -309,5 +310,5 @@ def board(w: World) -> None:
 @kernel
 def next_touch(w: World) -> None:
     """Set the time of the next dribble."""
-    w.t_touch = w.t + w.body[w.holder, at.DRIBBLE_PERIOD]
+    w.t_touch = w.t + w.body[w.holder, its.DRIBBLE_PERIOD]
     w.t_event = w.t_touch

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from courtwright.engine import kernel
+from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, controlled_run_m, drift_s, run_time_s, span
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
@@ -37,14 +38,14 @@ def bend_point(w: World, driver: int, side: float, go_s: float) -> tuple[float, 
     defender = w.guard[driver]
     along_m, across_m = 0.9, 0.0
     if defender >= 0:
-        blind_s = go_s + w.body[defender, at.REACT_ON]  # so long he still closes out on a man who stands
-        carry = drift_s(blind_s, w.body[defender, at.TAU])
+        blind_s = go_s + w.body[defender, its.REACT_ON]  # so long he still closes out on a man who stands
+        carry = drift_s(blind_s, w.body[defender, its.TAU])
         off_x = w.here[defender, 0] + w.velocity[defender, 0] * carry - x
         off_y = w.here[defender, 1] + w.velocity[defender, 1] * carry - y
         along_m = off_x * ux + off_y * uy
         across_m = off_y * ux - off_x * uy
         left_m = along_m - w.model[par.ON_BALL_GAP]
-        top, tau_s, brake = w.body[defender, at.TOP], w.body[defender, at.TAU], w.body[defender, at.BRAKE]
+        top, tau_s, brake = w.body[defender, its.TOP], w.body[defender, its.TAU], w.body[defender, its.BRAKE]
         along_m = max(0.5, along_m - controlled_run_m(left_m, blind_s, top, tau_s, brake))
         if along_m > MEET_M:
             along_m = 0.5 * (along_m + MEET_M)  # both go on toward each other
@@ -67,12 +68,12 @@ def beat_chance(w: World, driver: int, side: float, go_s: float) -> float:
         return 1.0
     x, y, _, _ = bend_point(w, driver, side, go_s)
     run_m = span(x - w.here[driver, 0], y - w.here[driver, 1])
-    top = w.body[driver, at.TOP] * (1.0 - w.body[driver, at.DRIBBLE_COST])
-    t_s = go_s + run_time_s(run_m, 0.0, top, w.body[driver, at.TAU])
-    slide_s = max(0.0, t_s - go_s - w.body[defender, at.REACT_ON])
-    carry = drift_s(t_s, w.body[defender, at.TAU])
-    slide = w.body[defender, at.SLIDE] * w.body[defender, at.TOP]
-    moved_m = slide * (slide_s - drift_s(slide_s, SLIDE_START * w.body[defender, at.TAU])) if slide_s > 0.0 else 0.0
+    top = w.body[driver, its.TOP] * (1.0 - w.body[driver, its.DRIBBLE_COST])
+    t_s = go_s + run_time_s(run_m, 0.0, top, w.body[driver, its.TAU])
+    slide_s = max(0.0, t_s - go_s - w.body[defender, its.REACT_ON])
+    carry = drift_s(t_s, w.body[defender, its.TAU])
+    slide = w.body[defender, its.SLIDE] * w.body[defender, its.TOP]
+    moved_m = slide * (slide_s - drift_s(slide_s, SLIDE_START * w.body[defender, its.TAU])) if slide_s > 0.0 else 0.0
     away_m = span(
         x - w.here[defender, 0] - w.velocity[defender, 0] * carry,
         y - w.here[defender, 1] - w.velocity[defender, 1] * carry,
@@ -89,10 +90,10 @@ def drive_worth(w: World, driver: int, side: float, go_s: float) -> float:
     bend_x, bend_y, goal_x, goal_y = bend_point(w, driver, side, go_s)
     path_m = span(bend_x - w.here[driver, 0], bend_y - w.here[driver, 1])
     path_m += span(goal_x - bend_x, goal_y - bend_y)
-    top = w.body[driver, at.TOP] * (1.0 - w.body[driver, at.DRIBBLE_COST])
-    time_s = run_time_s(path_m, 0.0, top, w.body[driver, at.TAU])
-    allowed_s = FIRST_TOUCH_S + left * w.body[driver, at.DRIBBLE_PERIOD]
-    reach_m = top * (allowed_s - drift_s(allowed_s, w.body[driver, at.TAU])) + w.body[driver, at.LAST_STEPS]
+    top = w.body[driver, its.TOP] * (1.0 - w.body[driver, its.DRIBBLE_COST])
+    time_s = run_time_s(path_m, 0.0, top, w.body[driver, its.TAU])
+    allowed_s = FIRST_TOUCH_S + left * w.body[driver, its.DRIBBLE_PERIOD]
+    reach_m = top * (allowed_s - drift_s(allowed_s, w.body[driver, its.TAU])) + w.body[driver, its.LAST_STEPS]
     past = beat_chance(w, driver, side, go_s)
     stay = hold_worth(w, go_s + time_s) - 0.05 * w.scale
     if go_s + time_s > clock_left_s(w) - 0.3:
@@ -111,18 +112,18 @@ def beaten_worth(w: World, driver: int, goal_x: float, goal_y: float, rim_s: flo
     """What being past his man is worth: the finish against whoever can help, or the kick to the man that help left."""
     leave_s = beat_s + 0.0
     if w.rules[at.HELP_RULE] > 0.0:
-        leave_s = FIRST_TOUCH_S + (w.rules[at.HELP_RULE] - 1.0) * w.body[driver, at.DRIBBLE_PERIOD]
+        leave_s = FIRST_TOUCH_S + (w.rules[at.HELP_RULE] - 1.0) * w.body[driver, its.DRIBBLE_PERIOD]
     if w.rules[at.HELP_FROM_DRIBBLE] > 0.0:
-        first = FIRST_TOUCH_S + (w.rules[at.HELP_FROM_DRIBBLE] - 1.0) * w.body[driver, at.DRIBBLE_PERIOD]
+        first = FIRST_TOUCH_S + (w.rules[at.HELP_FROM_DRIBBLE] - 1.0) * w.body[driver, its.DRIBBLE_PERIOD]
         leave_s = max(leave_s, first)
     gap_m = 0.75 + w.model[par.TRAILING]
     helper = -1
     for defender in range(w.attackers, w.players):
         if defender == w.guard[driver]:
             continue
-        there_s = max(0.0, rim_s - leave_s - w.body[defender, at.REACT_HELP]) if w.rules[at.HELP_RULE] >= 0.0 else 0.0
+        there_s = max(0.0, rim_s - leave_s - w.body[defender, its.REACT_HELP]) if w.rules[at.HELP_RULE] >= 0.0 else 0.0
         near_m = span(goal_x - w.here[defender, 0], goal_y - w.here[defender, 1])
-        top, tau_s = w.body[defender, at.TOP], w.body[defender, at.TAU]
+        top, tau_s = w.body[defender, its.TOP], w.body[defender, its.TAU]
         near_m -= top * (there_s - drift_s(there_s, tau_s)) if there_s > 0.0 else 0.0
         if near_m < gap_m:
             gap_m, helper = max(0.45, near_m), defender
@@ -142,7 +143,7 @@ def finish_worth(w: World, driver: int) -> float:
     goal_x, goal_y = w.goal_x, w.goal_y
     left_m = span(goal_x - w.here[driver, 0], goal_y - w.here[driver, 1])
     speed = span(w.velocity[driver, 0], w.velocity[driver, 1])
-    time_s = run_time_s(left_m, min(speed, w.body[driver, at.TOP]), w.body[driver, at.TOP], w.body[driver, at.TAU])
+    time_s = run_time_s(left_m, min(speed, w.body[driver, its.TOP]), w.body[driver, its.TOP], w.body[driver, its.TAU])
     gap_m = 9.0
     for defender in range(w.attackers, w.players):
         off_m = span(
@@ -152,7 +153,7 @@ def finish_worth(w: World, driver: int) -> float:
         if defender == w.guard[driver] and w.t_beat < NEVER_S:
             off_m = max(off_m, distance_m(w, defender, driver)) + w.model[par.TRAILING]
         elif defender == w.helper:
-            off_m -= 0.5 * w.body[defender, at.TOP] * time_s
+            off_m -= 0.5 * w.body[defender, its.TOP] * time_s
         gap_m = min(gap_m, off_m)
     return shot_worth(w, driver, goal_x, goal_y, max(0.45, gap_m), 0.0, w.passes_side, 0.0)
 
@@ -161,11 +162,11 @@ def finish_worth(w: World, driver: int) -> float:
 def go_on_worth(w: World, driver: int, finish: float) -> float:
     """What another dribble is worth: the finish if he is past his man, else as likely as the man still holds him."""
     left_m = span(w.goal_x - w.here[driver, 0], w.goal_y - w.here[driver, 1])
-    top = w.body[driver, at.TOP] * (1.0 - w.body[driver, at.DRIBBLE_COST])
-    allowed_s = (dribbles_left(w) + 1.0) * w.body[driver, at.DRIBBLE_PERIOD]
+    top = w.body[driver, its.TOP] * (1.0 - w.body[driver, its.DRIBBLE_COST])
+    allowed_s = (dribbles_left(w) + 1.0) * w.body[driver, its.DRIBBLE_PERIOD]
     speed = span(w.velocity[driver, 0], w.velocity[driver, 1])
-    carry_s = drift_s(allowed_s, w.body[driver, at.TAU])
-    if top * (allowed_s - carry_s) + speed * carry_s + w.body[driver, at.LAST_STEPS] < left_m:
+    carry_s = drift_s(allowed_s, w.body[driver, its.TAU])
+    if top * (allowed_s - carry_s) + speed * carry_s + w.body[driver, its.LAST_STEPS] < left_m:
         return hold_worth(w, 0.8) - 0.1 * w.scale
     past = past_chance(w, driver, left_m)
     return past * finish + (1.0 - past) * (hold_worth(w, 0.6) - 0.1 * w.scale)
@@ -177,12 +178,12 @@ def past_chance(w: World, driver: int, left_m: float) -> float:
     defender = w.guard[driver]
     if defender < 0 or w.t_beat < NEVER_S:
         return 1.0
-    run_m = max(0.0, left_m - w.body[driver, at.LAST_STEPS])
-    top = w.body[driver, at.TOP] * (1.0 - w.body[driver, at.DRIBBLE_COST])
+    run_m = max(0.0, left_m - w.body[driver, its.LAST_STEPS])
+    top = w.body[driver, its.TOP] * (1.0 - w.body[driver, its.DRIBBLE_COST])
     speed = min(top, span(w.velocity[driver, 0], w.velocity[driver, 1]))
-    time_s = run_time_s(run_m, speed, top, w.body[driver, at.TAU])
-    carry_s = drift_s(time_s, SLIDE_START * w.body[defender, at.TAU])
-    slid_m = w.body[defender, at.SLIDE] * w.body[defender, at.TOP] * (time_s - carry_s)
+    time_s = run_time_s(run_m, speed, top, w.body[driver, its.TAU])
+    carry_s = drift_s(time_s, SLIDE_START * w.body[defender, its.TAU])
+    slid_m = w.body[defender, its.SLIDE] * w.body[defender, its.TOP] * (time_s - carry_s)
     slid_m += span(w.velocity[defender, 0], w.velocity[defender, 1]) * carry_s
     spare_m = ahead_m(w, defender, driver) + slid_m - run_m
     return logistic((BEATEN_M - spare_m) / w.model[par.BEAT_SOFTNESS])

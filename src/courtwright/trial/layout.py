@@ -6,36 +6,16 @@ players, then neutrals), defenders after them.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final, cast, get_args, get_origin, get_type_hints
+from typing import Annotated, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from courtwright.floor.presets import FIGURES
+from courtwright.floor.records import Floats, Ints, blank, record_type
 from courtwright.trial.parameters import PARAMETERS
 
-# --- body[player, ...]: the level presets' figures, in their own order
-TOP: Final = FIGURES.index("top_speed_m_per_s")
-TAU: Final = FIGURES.index("sprint_time_constant_s")
-REACT_OFF: Final = FIGURES.index("reaction_off_ball_s")
-REACT_ON: Final = FIGURES.index("reaction_on_ball_s")
-REACT_ATTACK: Final = FIGURES.index("reaction_attack_s")
-REACT_HELP: Final = FIGURES.index("reaction_help_s")
-SLIDE: Final = FIGURES.index("slide_ratio")
-BRAKE: Final = FIGURES.index("brake_m_per_s2")
-STOP_GAP: Final = FIGURES.index("stop_gap_m")
-DRIBBLE_COST: Final = FIGURES.index("dribble_cost")
-DRIBBLE_PERIOD: Final = FIGURES.index("dribble_period_s")
-PASS_SPEED: Final = FIGURES.index("pass_speed_m_per_s")
-RELEASE: Final = FIGURES.index("release_time_s")
-THREE_LOGIT: Final = FIGURES.index("three_logit")
-MID_LOGIT: Final = FIGURES.index("mid_logit")
-RIM_LOGIT: Final = FIGURES.index("rim_logit")
-PRESSURE: Final = FIGURES.index("pressure_slope")
-FREE_THROW: Final = FIGURES.index("free_throw_share")
-LAST_STEPS: Final = FIGURES.index("last_steps_m")
-READS: Final = FIGURES.index("read_share")
-HEIGHT: Final = FIGURES.index("height_cm")
+# --- body[player, ...]: see `courtwright.floor.body`
 
 # --- count[...]: what is counted in a possession; point rules are dot products on these
 EVENTS: Final = (
@@ -195,16 +175,11 @@ FOR_START, FOR_CHOICE, FOR_PASS, FOR_DRIVE, FOR_SHOT, FOR_REBOUND = range(PURPOS
 MOST_PLAYERS: Final = 12
 """Five a side and two neutrals."""
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-
 
 class World:
-    """One possession in memory: a NumPy record with these fields, changed in place by the kernels.
+    """One possession in memory, a record (see `courtwright.floor.records`).
 
-    A record is one pointer to compiled code; a bundle of arrays would be unpacked
-    and counted at every call (measured: ten times slower). Times count from the
-    start of the possession.
+    Times count from the start of the possession.
     """
 
     players: int
@@ -296,26 +271,9 @@ class World:
     """rows of the trace written"""
 
 
-def _record_type() -> np.dtype[np.void]:
-    fields: list[tuple[str, Any, tuple[int, ...]]] = []
-    for name, hint in get_type_hints(World, include_extras=True).items():
-        if get_origin(hint) is Annotated:
-            array, shape = get_args(hint)
-            fields.append((name, get_args(get_args(array)[1])[0], shape))
-        else:
-            fields.append((name, np.float64 if hint is float else np.int64, ()))
-    return np.dtype(fields, align=True)
-
-
-WORLD_TYPE: Final = _record_type()
+WORLD_TYPE: Final = record_type(World)
 
 
 def blank_world(*, compiled: bool) -> World:
-    """A world of zeros: a record for compiled kernels, a plain object for their twin (records are slow in Python)."""
-    if compiled:
-        return cast("World", np.zeros(1, WORLD_TYPE).view(np.recarray)[0])
-    world = World()
-    for name in WORLD_TYPE.names or ():
-        kind = WORLD_TYPE[name]
-        setattr(world, name, np.zeros(kind.shape, kind.base) if kind.shape else kind.type(0).item())
-    return world
+    """A world of zeros."""
+    return blank(World, WORLD_TYPE, compiled=compiled)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from courtwright.engine import kernel
+from courtwright.floor import body as its
 from courtwright.floor.movement import span
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
@@ -40,11 +41,11 @@ def standing_options(w: World, dead: bool) -> None:
     fresh = w.t <= w.t_catch + 0.01
     catch = 1.0 if fresh and w.used == 0 and w.passer >= 0 else 0.0
     seen_s = 0.0
-    gap_m = expected_gap_m(w, x, y, seen_s, w.body[holder, at.RELEASE])
+    gap_m = expected_gap_m(w, x, y, seen_s, w.body[holder, its.RELEASE])
     w.value[at.SHOOT] = shot_worth(w, holder, x, y, gap_m, catch, w.passes_side, catch * w.from_drive)
-    if clock_left_s(w) < w.body[holder, at.RELEASE]:
+    if clock_left_s(w) < w.body[holder, its.RELEASE]:
         w.value[at.SHOOT] = breach_worth(w, at.CLOCK_S)
-    go_s = w.body[holder, at.REACT_ATTACK]
+    go_s = w.body[holder, its.REACT_ATTACK]
     w.value[at.DRIVE_LEFT] = w.value[at.DRIVE_RIGHT] = at.NOT_OPEN
     if not dead:
         w.value[at.DRIVE_LEFT] = drive_worth(w, holder, -1.0, go_s)
@@ -83,7 +84,7 @@ def drive_options(w: World, gathered: bool) -> None:
 @kernel
 def pick(w: World, options: int) -> int:
     """Draw an option by softmax over what the holder sees: better readers draw more sharply."""
-    reads = w.body[w.holder, at.READS]
+    reads = w.body[w.holder, its.READS]
     spread = w.scale * (w.model[par.TEMPERATURE] + (1.0 - reads) * w.model[par.MISJUDGE])
     best = w.value[0]
     for option in range(1, options):

@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-import tomllib
-from importlib.resources import files
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from courtwright.floor.presets import FIGURES, Figure, triangular
-from courtwright.vocabulary import Evidence
+from courtwright.floor.presets import FIGURES, Figure, drawn, latin_hypercube, read_figures
 
 MODEL_VERSION: Final = "1"
 DRAWS: Final = 32
 """How many parameter sets a trial mixes; run i uses set i modulo this."""
 
 
-def _read() -> tuple[Figure, ...]:
-    table = tomllib.loads(files("courtwright.trial").joinpath("parameters.toml").read_text("utf-8"))
-    return tuple(Figure(name=name, **(row | {"evidence": Evidence(row["evidence"])})) for name, row in table.items())
-
-
-PARAMETERS: Final[tuple[Figure, ...]] = _read()
+PARAMETERS: Final[tuple[Figure, ...]] = read_figures("courtwright.trial", "parameters.toml")
 _NAMES: Final = tuple(parameter.name for parameter in PARAMETERS)
 
 STEP: Final = _NAMES.index("step_s")
@@ -55,18 +47,13 @@ GIVE_UP: Final = _NAMES.index("give_up_s")
 
 
 def quantile_sets() -> NDArray[np.float64]:
-    """The fixed Latin hypercube of quantiles that every trial uses, shape (DRAWS, figures + parameters).
+    """The quantiles that every trial uses, shape (DRAWS, figures + parameters).
 
     Fixed, so that two versions of a game are compared on the same sets.
     """
-    generator = np.random.Generator(np.random.Philox(20260901))
-    columns = len(FIGURES) + len(PARAMETERS)
-    strata = np.tile((np.arange(DRAWS) + 0.5) / DRAWS, (columns, 1))
-    return np.ascontiguousarray(generator.permuted(strata, axis=1).T)
+    return latin_hypercube(DRAWS, len(FIGURES) + len(PARAMETERS), seed=20260901)
 
 
 def model_draws(quantiles: NDArray[np.float64]) -> NDArray[np.float64]:
     """The trial's parameters for each set of quantiles, shape (sets, parameters)."""
-    mid = np.array([parameter.mid for parameter in PARAMETERS])
-    spread = np.array([parameter.spread for parameter in PARAMETERS])
-    return mid + spread * triangular(quantiles)
+    return drawn(PARAMETERS, quantiles)

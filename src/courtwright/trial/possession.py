@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from courtwright.engine import kernel
+from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, run_time_s, span
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
@@ -72,7 +73,7 @@ def start(w: World, ball: int) -> None:
         go_live(w)
     take_ball(w, ball)
     delay_s = w.rules[at.ENTRY_DELAY_S] * (0.5 + draw(w, at.FOR_START))
-    w.t_event = delay_s + w.body[ball, at.REACT_ATTACK]
+    w.t_event = delay_s + w.body[ball, its.REACT_ATTACK]
     if w.rules[at.COACH_FEEDS] > 0.0:
         target = entry_target(w, -1)
         away_m = span(w.here[target, 0] - w.rules[at.COACH_X], w.here[target, 1] - w.rules[at.COACH_Y])
@@ -153,7 +154,7 @@ def watch_drive(w: World) -> None:
             call_help(w)
     if w.mode == at.DRIVING and w.phase == 1 and w.t > w.t_go:
         left_m = span(w.goal_x - w.here[driver, 0], w.goal_y - w.here[driver, 1])
-        if left_m <= w.body[driver, at.LAST_STEPS] and w.t < w.t_event:
+        if left_m <= w.body[driver, its.LAST_STEPS] and w.t < w.t_event:
             gather(w)
             choose_in_drive(w, gathered=True)
 
@@ -169,14 +170,14 @@ def call_help(w: World) -> None:
         if defender == w.guard[driver]:
             continue
         far_m = span(ux * stop_m - w.here[defender, 0], uy * stop_m - w.here[defender, 1])
-        arrives_s = w.body[defender, at.REACT_HELP] + run_time_s(
-            far_m, 0.0, w.body[defender, at.TOP], w.body[defender, at.TAU]
+        arrives_s = w.body[defender, its.REACT_HELP] + run_time_s(
+            far_m, 0.0, w.body[defender, its.TOP], w.body[defender, its.TAU]
         )
         if arrives_s < best_s:
             best_s = arrives_s
             w.helper = defender
     if w.helper >= 0:
-        w.t_help = w.t + w.body[w.helper, at.REACT_HELP]
+        w.t_help = w.t + w.body[w.helper, its.REACT_HELP]
         w.count[at.HELP] += 1
         if w.help_dribble < 0.0:
             w.help_dribble = max(1.0, float(w.used))
@@ -259,7 +260,7 @@ def go(w: World, side: float) -> None:
     if from_rule < 1.0:
         break_rule(w, at.DRIBBLES_EACH)
         return
-    start_drive(w, side, w.body[w.holder, at.REACT_ATTACK])
+    start_drive(w, side, w.body[w.holder, its.REACT_ATTACK])
 
 
 @kernel

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from courtwright.errors import CannotPlayError
+from courtwright.floor import body as its
 from courtwright.floor.presets import FIGURES, preset
 from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.document import EntryKind, Game, Help, Then
@@ -118,8 +119,8 @@ def _bodies(squad: Squad, quantiles: NDArray[np.float64]) -> NDArray[np.float64]
     bodies = np.empty((len(quantiles), len(squad.here), len(FIGURES)))
     for index, player in enumerate(squad.here):
         bodies[:, index] = preset(player.level or squad.level).drawn(quantiles)
-        bodies[:, index, at.HEIGHT] = player.height_cm or bodies[:, index, at.HEIGHT]
-        for place in (at.THREE_LOGIT, at.MID_LOGIT, at.RIM_LOGIT):
+        bodies[:, index, its.HEIGHT] = player.height_cm or bodies[:, index, its.HEIGHT]
+        for place in (its.THREE_LOGIT, its.MID_LOGIT, its.RIM_LOGIT):
             bodies[:, index, place] += GRADE_LOGIT * ((player.grade or 3) - 3)
     return bodies
 

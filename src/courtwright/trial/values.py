@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from courtwright.engine import kernel
+from courtwright.floor import body as its
 from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
 from courtwright.floor.movement import controlled_run_m, drift_s, reach_gap_m, span
 from courtwright.floor.shots import foul_chance, make_chance
@@ -72,10 +73,10 @@ def shooter_chance(w: World, shooter: int, x: float, y: float, gap_m: float, cat
         gap_m,
         catch,
         beyond_arc(w, x, y),
-        w.body[shooter, at.PRESSURE],
-        w.body[shooter, at.RIM_LOGIT],
-        w.body[shooter, at.MID_LOGIT],
-        w.body[shooter, at.THREE_LOGIT],
+        w.body[shooter, its.PRESSURE],
+        w.body[shooter, its.RIM_LOGIT],
+        w.body[shooter, its.MID_LOGIT],
+        w.body[shooter, its.THREE_LOGIT],
     )
 
 
@@ -104,27 +105,27 @@ def shot_worth(
     chance = shooter_chance(w, shooter, x, y, gap_m, catch)
     distance = span(x, y)
     foul = foul_chance(distance, gap_m) if distance < 3.0 else 0.0
-    line = max(2.0 * w.body[shooter, at.FREE_THROW] * w.worth[at.FREE_THROW_MAKE], w.carry_on)
+    line = max(2.0 * w.body[shooter, its.FREE_THROW] * w.worth[at.FREE_THROW_MAKE], w.carry_on)
     return (1.0 - foul) * (chance * prize + (1.0 - chance) * miss_worth(w)) + foul * line
 
 
 @kernel
 def closing_gap_m(w: World, defender: int, x: float, y: float, seen_after_s: float, t_s: float) -> float:
     """Gap a defender can have closed to by ``t``: he drifts on, reacts, then runs under control to his stop gap."""
-    carry = drift_s(min(t_s, seen_after_s), w.body[defender, at.TAU])
+    carry = drift_s(min(t_s, seen_after_s), w.body[defender, its.TAU])
     left_m = span(
         x - w.here[defender, 0] - w.velocity[defender, 0] * carry,
         y - w.here[defender, 1] - w.velocity[defender, 1] * carry,
     )
-    stop_m = 0.6 * w.body[defender, at.STOP_GAP]
+    stop_m = 0.6 * w.body[defender, its.STOP_GAP]
     if left_m <= stop_m:
         return left_m
     run_m = controlled_run_m(
         left_m - stop_m,
         t_s - seen_after_s,
-        w.body[defender, at.TOP],
-        w.body[defender, at.TAU],
-        w.body[defender, at.BRAKE],
+        w.body[defender, its.TOP],
+        w.body[defender, its.TAU],
+        w.body[defender, its.BRAKE],
     )
     return left_m - run_m
 
@@ -135,7 +136,7 @@ def expected_gap_m(w: World, x: float, y: float, seen_after_s: float, t_s: float
     nearest_m = 9.0
     for defender in range(w.attackers, w.players):
         off_m = span(x - w.here[defender, 0], y - w.here[defender, 1])
-        if off_m - w.body[defender, at.TOP] * t_s < nearest_m:
+        if off_m - w.body[defender, its.TOP] * t_s < nearest_m:
             nearest_m = min(nearest_m, closing_gap_m(w, defender, x, y, seen_after_s, t_s))
     return nearest_m
 
@@ -153,7 +154,7 @@ def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, 
     along_m = min(max(along_m, 1.0), lane_m - 0.2)
     if lane_m > 6.5:
         along_m = max(along_m, lane_m - 1.8)
-    time_s = max(0.0, flight_s * along_m / lane_m - w.body[defender, at.REACT_OFF])
+    time_s = max(0.0, flight_s * along_m / lane_m - w.body[defender, its.REACT_OFF])
     miss_m = reach_gap_m(
         from_x + ux * along_m,
         from_y + uy * along_m,
@@ -161,11 +162,11 @@ def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, 
         w.here[defender, 1],
         w.velocity[defender, 0],
         w.velocity[defender, 1],
-        w.body[defender, at.TOP],
-        w.body[defender, at.TAU],
+        w.body[defender, its.TOP],
+        w.body[defender, its.TAU],
         time_s,
     )
-    arm_m = 0.0044 * w.body[defender, at.HEIGHT]
+    arm_m = 0.0044 * w.body[defender, its.HEIGHT]
     spare_m = miss_m - arm_m + w.model[par.LANE_SHIFT]
     return w.model[par.LANE_WEIGHT] * logistic(-spare_m / w.model[par.LANE_SOFTNESS])
 
@@ -183,7 +184,7 @@ def cut_chance(w: World, passer: int, to_x: float, to_y: float, flight_s: float)
 def pass_time_s(w: World, passer: int, receiver: int) -> float:
     """Flight time of a pass to where the receiver is."""
     away_m = max(0.5, distance_m(w, passer, receiver))
-    return pass_flight_s(away_m, pass_speed_at(away_m, w.body[passer, at.PASS_SPEED]), DRAG_PER_M)
+    return pass_flight_s(away_m, pass_speed_at(away_m, w.body[passer, its.PASS_SPEED]), DRAG_PER_M)
 
 
 @kernel
@@ -192,7 +193,7 @@ def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
     x, y = w.here[receiver, 0], w.here[receiver, 1]
     flight_s = pass_time_s(w, passer, receiver)
     lost = min(0.95, w.model[par.BAD_PASS] + cut_chance(w, passer, x, y, flight_s))
-    shot_s = flight_s + w.body[receiver, at.RELEASE]
+    shot_s = flight_s + w.body[receiver, its.RELEASE]
     gap_m = expected_gap_m(w, x, y, 0.5 * w.model[par.WIND_UP] + 0.3, w.model[par.WIND_UP] + shot_s)
     shot = shot_worth(w, receiver, x, y, gap_m, 1.0, w.passes_side + 1, kicked)
     late_s = w.model[par.WIND_UP] + shot_s
