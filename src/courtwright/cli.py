@@ -39,9 +39,7 @@ Minutes = Annotated[float | None, typer.Option("--minutes", "-m", min=0.5, max=6
 Seed = Annotated[int, typer.Option("--seed", min=0, max=2**53 - 1, help="the same seed gives the same answer")]
 AsJson = Annotated[bool, typer.Option("--json", help="print JSON only")]
 OutFile = Annotated[Path, typer.Option("--output", "-o", metavar="FILE", help="the file to write")]
-VariantNumber = Annotated[
-    int, typer.Option("--variant", min=0, help="a variant of the start; 0 is the plain one")
-]
+VariantNumber = Annotated[int, typer.Option("--variant", min=0, help="a variant of the start; 0 is the plain one")]
 Feet = Annotated[bool, typer.Option("--feet", help="lengths in feet and inches")]
 
 

@@ -35,6 +35,7 @@ def centre(page: Page, figure: str) -> tuple[float, float]:
 
 def drag(page: Page, figure: str, right_m: float, down_m: float) -> None:
     """Drag a figure by metres of the floor."""
+    page.evaluate("scrollTo(0, 0)")
     x, y = centre(page, figure)
     px_per_m = page.evaluate("document.querySelector('svg.board').getScreenCTM().a")
     page.mouse.move(x, y)
@@ -293,7 +294,7 @@ def test_a_trial_can_be_stopped(desk: Any) -> None:
     page.get_by_label("runs", exact=True).fill("5000")
     page.get_by_label("minutes").fill("60")
     page.get_by_role("button", name="Run the trial").click()
-    page.get_by_role("button", name="Stop").click()
+    page.get_by_role("button", name="Stop", exact=True).click()
     page.locator(".trial[data-state=stopped]").wait_for(timeout=60_000)
     assert "Nothing was kept" in page.locator(".trial").inner_text()
     assert page.get_by_role("button", name="Run the trial").is_visible()

@@ -167,6 +167,34 @@ def controlled_run_m(distance_m: float, t_s: float, top_m_per_s: float, tau_s: f
 
 
 @kernel
+def controlled_gap_m(
+    goal_x: float,
+    goal_y: float,
+    x: float,
+    y: float,
+    vx: float,
+    vy: float,
+    blind_s: float,
+    t_s: float,
+    top_m_per_s: float,
+    tau_s: float,
+    brake_m_per_s2: float,
+    stop_m: float,
+) -> float:
+    """Gap left to a standing goal after ``t`` by one who arrives under control and stops at ``stop``.
+
+    For ``blind`` seconds he only drifts with his own speed; then he runs as from
+    rest (his speed enters through the drift alone). The disc of reach says 0 where
+    this says about a metre: never show the disc as a gap.
+    """
+    carry = drift_s(max(0.0, t_s), tau_s)
+    left_m = span(goal_x - x - vx * carry, goal_y - y - vy * carry)
+    if left_m <= stop_m:
+        return left_m
+    return left_m - controlled_run_m(left_m - stop_m, t_s - blind_s, top_m_per_s, tau_s, brake_m_per_s2)
+
+
+@kernel
 def arriving_speed_m_per_s(distance_m: float, brake_m_per_s2: float) -> float:
     """Fastest speed from which one still stops within ``distance``: ``√(2 b d)``."""
     return math.sqrt(2.0 * brake_m_per_s2 * max(0.0, distance_m))

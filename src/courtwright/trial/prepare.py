@@ -14,6 +14,7 @@ from courtwright.floor.presets import FIGURES, preset
 from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.document import EntryKind, Game, Help, Then
 from courtwright.game.points import POINT_RULES
+from courtwright.game.worth import court_points, event_points
 from courtwright.squad import Squad
 from courtwright.trial import layout as at
 from courtwright.trial.parameters import model_draws, quantile_sets
@@ -41,7 +42,7 @@ def plan_trial(game: Game, squad: Squad, turns: Turns, *, minutes: float, seed: 
     bodies = _bodies(squad, quantiles[:, : len(FIGURES)])
     points = {side: points_of(game, side) for side in Side}
     worth = points[Side.OFFENCE] - points[Side.DEFENCE]
-    guided = worth if np.any(worth[at.MAKE_RIM : at.MAKE_THREE + 1]) else worth + _court_points(game)
+    guided = worth if np.any(worth[at.MAKE_RIM : at.MAKE_THREE + 1]) else worth + _on_events(court_points(game))
     usual, stop = _usual_make(guided), float(guided[at.STOP])
     share = bodies[:, :, FIGURES.index("reset_points")].mean(axis=1) * MAKES_PER_POINT
     return Plan(
@@ -85,27 +86,15 @@ def _check_turns(game: Game, offence: NDArray[np.int64], defence: NDArray[np.int
 
 def points_of(game: Game, side: Side) -> NDArray[np.float64]:
     """Points of each event to one side, shape (events,)."""
-    points = np.zeros(len(at.EVENTS))
-    for rule in game.points:
-        if rule.side is not side:
-            continue
-        kind = POINT_RULES[rule.rule]
-        for name in kind.counts:
-            factor = _court_value(game, name) if kind.by_court else 1
-            points[at.EVENTS.index(name)] += factor * rule.points
+    points = _on_events(event_points(game, side))
     points[at.POINT_TO_OFFENCE if side is Side.OFFENCE else at.POINT_TO_DEFENCE] += 1
     return points
 
 
-def _court_value(game: Game, event: str) -> int:
-    return game.floor.outside_value if event == "make_three" else game.floor.inside_value
-
-
-def _court_points(game: Game) -> NDArray[np.float64]:
-    """Where no basket counts, players are still taken to play basketball: baskets by the court."""
+def _on_events(worth: dict[str, int]) -> NDArray[np.float64]:
     points = np.zeros(len(at.EVENTS))
-    for event in (at.MAKE_RIM, at.MAKE_MID, at.MAKE_THREE):
-        points[event] = _court_value(game, at.EVENTS[event])
+    for event, value in worth.items():
+        points[at.EVENTS.index(event)] = value
     return points
 
 

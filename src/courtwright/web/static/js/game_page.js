@@ -62,6 +62,7 @@ function build(editor, vocabulary, id) {
   const update = () => {
     const game = editor.doc;
     setText(sides, subtitle(game, vocabulary));
+    setText(byId("name"), game.name);
     document.title = `${game.name || "Game"} · Courtwright`;
     for (const part of parts) part.update(game);
     showProblems(page, editor.saver.problems, locate);

@@ -57,10 +57,11 @@ function build(editor, vocabulary) {
 async function assume(editor) {
   const answer = await get("/api/squad");
   if (!answer.ok) return;
+  byId("assumed").hidden = answer.body.assumptions.length === 0;
+  byId("away").hidden = answer.body.squad === null;
   byId("assumptions").replaceChildren(...answer.body.assumptions.map((/** @type {string} */ text) => h("p", {}, text)));
-  const club = document.getElementById("club");
-  const here = editor.doc.players.filter((player) => player.here).length;
-  if (club) setText(club, `${editor.doc.name} · ${here} here`);
+  const { name, players } = editor.doc;
+  setText(byId("club"), players.length ? `${name} · ${players.filter((player) => player.here).length} here` : "");
 }
 
 async function start() {

@@ -10,22 +10,37 @@ export function isShare(unit) {
 }
 
 /**
- * @param {number | null} value
- * @param {string} [unit]
+ * How many decimals a number and its range are written with: alike, and no more than they can carry.
+ * @param {Estimate} estimate
  */
-export function valueText(value, unit = "") {
-  if (value === null) return "–";
-  if (isShare(unit)) return `${Math.round(value * 100)}\u00a0%`;
-  const digits = Math.abs(value) >= 9.95 ? 0 : Math.abs(value) >= 0.95 || value === 0 ? 1 : 2;
-  return value.toFixed(digits).replace("-", "−");
+function decimals({ mean, high }) {
+  const size = Math.max(Math.abs(mean ?? 0), Math.abs(high ?? 0));
+  if (size >= 9.95) return 0;
+  return size >= 0.95 || size === 0 ? 1 : 2;
+}
+
+/**
+ * @param {Estimate} estimate
+ * @param {number} value one of its numbers
+ */
+function written(estimate, value) {
+  if (isShare(estimate.unit)) return `${Math.round(value * 100)}`;
+  return value.toFixed(decimals(estimate)).replace("-", "−");
+}
+
+/** @param {string} unit */
+const sign = (unit) => (isShare(unit) ? "\u00a0%" : "");
+
+/** @param {Estimate} estimate */
+export function meanText(estimate) {
+  return estimate.mean === null ? "–" : written(estimate, estimate.mean) + sign(estimate.unit);
 }
 
 /** @param {Estimate} estimate */
-export function rangeText({ low, high, unit }) {
-  if (low === null || high === null) return "too few to say";
-  const [from, to] = [valueText(low, unit), valueText(high, unit)];
-  if (from === to) return from;
-  return isShare(unit) ? `${Math.round(low * 100)}–${to}` : `${from}–${to}`;
+export function rangeText(estimate) {
+  if (estimate.low === null || estimate.high === null) return "too few to say";
+  const [from, to] = [written(estimate, estimate.low), written(estimate, estimate.high)];
+  return (from === to ? from : `${from}–${to}`) + sign(estimate.unit);
 }
 
 /** What the number counts, beside its name: `of possessions`, `seconds`. @param {string} unit */

@@ -35,7 +35,7 @@ function newName({ players }) {
 /** @param {Squad} squad */
 export function hereText({ players }) {
   const here = players.filter((player) => player.here).length;
-  if (!players.length) return "nobody yet";
+  if (!players.length) return "nobody yet: add a player, or bring a list in";
   return here === players.length ? `${players.length} players, all here` : `${players.length} players, ${here} here`;
 }
 

@@ -33,7 +33,10 @@ export function playerTable(editor, vocabulary) {
   const show = rows(body, (index) => playerRow(editor, vocabulary, index));
   return {
     element: h("div", { "data-place": "players" }, slot, table, hint),
-    update: (/** @type {Squad} */ squad) => show(squad.players),
+    update: (/** @type {Squad} */ squad) => {
+      table.hidden = hint.hidden = squad.players.length === 0;
+      show(squad.players);
+    },
     focusLast: () => {
       /** @type {HTMLInputElement | null} */
       const name = body.lastElementChild?.querySelector("input[type=text]") ?? null;

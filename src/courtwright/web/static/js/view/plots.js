@@ -1,6 +1,6 @@
 /** Small plots drawn by hand, in per cent of their width, so that they fit any screen. Shape says what colour says. */
 
-import { isShare, known, rangeText, scaleOver, unitText, valueText } from "../model/numbers.js";
+import { isShare, known, meanText, rangeText, scaleOver, unitText } from "../model/numbers.js";
 import { h, s } from "./dom.js";
 import { sideMark } from "./signs.js";
 
@@ -70,7 +70,7 @@ export function scorePlot(score, scale) {
   const caption = [
     side === "plain" ? "" : sideMark(side),
     `${score.team} `,
-    h("b", {}, valueText(score.mean)),
+    h("b", {}, meanText(score)),
     h("span", { class: "range" }, `range ${rangeText(score)}`),
   ];
   return h("figure", {}, h("figcaption", {}, ...caption), plot, axis(scale));
@@ -79,7 +79,7 @@ export function scorePlot(score, scale) {
 /** @param {Score[]} scores */
 export function scoreScale(scores) {
   const bins = scores.flatMap((score) => score.bins.filter((bin) => bin.share_of_runs > 0));
-  return scaleOver([0, ...bins.flatMap((bin) => [bin.from_points, bin.to_points + 1])]);
+  return scaleOver(bins.flatMap((bin) => [bin.from_points - 0.5, bin.to_points + 0.5]));
 }
 
 /**
@@ -114,7 +114,7 @@ export function measureTable(measures) {
       {},
       h("th", { scope: "row" }, measure.text, h("small", {}, ` ${unitText(measure.unit)}`)),
       h("td", { class: "drawn" }, plot),
-      h("td", { class: "number" }, valueText(measure.mean, measure.unit)),
+      h("td", { class: "number" }, meanText(measure)),
       h("td", { class: "number range" }, rangeText(measure)),
     );
   });
@@ -143,8 +143,8 @@ export function turnsTable(turns) {
         { class: "drawn" },
         s("svg", { class: "plot turns", height: 26, width: "100%", "aria-hidden": "true" }, ...guides(), ...bars),
       ),
-      h("td", { class: "number offence", title: rangeText(offence) }, valueText(offence.mean)),
-      h("td", { class: "number defence", title: rangeText(defence) }, valueText(defence.mean)),
+      h("td", { class: "number offence", title: rangeText(offence) }, meanText(offence)),
+      h("td", { class: "number defence", title: rangeText(defence) }, meanText(defence)),
     );
   });
   const made = table(["player", "", "attacks", "defends"], "Turns a run for each player", body);

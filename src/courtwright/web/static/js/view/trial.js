@@ -16,6 +16,7 @@ const ASK_MS = 250;
 export class TrialPanel extends EventTarget {
   /** @type {TrialResult | null} */ #result = null;
   /** @type {string | null} */ #job = null;
+  #squad_hash = "";
   #minutes = h("input", { type: "number", min: 1, max: 60, step: "any", value: 10, id: newId("minutes") });
   #runs = h("input", { type: "number", min: 1, max: 5000, step: 1, value: 500, id: newId("runs") });
   #seed = h("input", { type: "number", min: 0, step: 1, value: 1, id: newId("seed") });
@@ -70,15 +71,26 @@ export class TrialPanel extends EventTarget {
 
   /** Show the last trial of this game, and go on watching one that runs. */
   async restore() {
-    const answer = await get(`/api/games/${this.game}/trials`, this.signal);
-    const last = answer.ok ? answer.body.trials[0] : null;
-    if (last) this.#take(last.result ?? last);
-    const job = sessionStorage.getItem(this.#key);
-    if (job) this.#watch(job);
+    const [trials, squad] = await Promise.all([get(`/api/games/${this.game}/trials`), get("/api/squad")]);
+    if (squad.ok) this.#squad_hash = squad.body.hash;
+    if (!trials.ok) return;
+    const [last] = trials.body.trials;
+    if (last) this.#resume(last.result);
+    const [job] = trials.body.jobs ?? [];
+    if (job) this.#watch(job.job);
   }
 
-  get #key() {
-    return `courtwright:job:${this.game}`;
+  /** @param {TrialResult} result */
+  #resume(result) {
+    for (const [input, value] of /** @type {const} */ ([
+      [this.#minutes, result.minutes],
+      [this.#runs, result.runs],
+      [this.#seed, result.seed],
+    ])) {
+      input.value = String(value);
+    }
+    this.dispatchEvent(new Event("setting"));
+    this.#take(result);
   }
 
   async run() {
@@ -91,7 +103,6 @@ export class TrialPanel extends EventTarget {
   /** @param {string} job */
   async #watch(job) {
     this.#job = job;
-    sessionStorage.setItem(this.#key, job);
     this.#tell("running");
     while (!this.signal.aborted) {
       const answer = await get(`/api/jobs/${job}`, this.signal);
@@ -108,14 +119,15 @@ export class TrialPanel extends EventTarget {
    */
   #advance(done, of) {
     this.#progress.max = of || 1;
-    this.#progress.value = done;
-    setText(/** @type {Element} */ (this.#running.lastElementChild), `${done} of ${counted(of, "run")}`);
+    if (done) this.#progress.value = done;
+    else this.#progress.removeAttribute("value"); // the first trial after a start takes a moment before it plays
+    const told = done ? `${done} of ${counted(of, "run")}` : "getting ready …";
+    setText(/** @type {Element} */ (this.#running.lastElementChild), told);
   }
 
   /** @param {import("../net/api.js").Answer} answer */
   #over(answer) {
     this.#job = null;
-    sessionStorage.removeItem(this.#key);
     const { state, result } = answer.body ?? {};
     if (state === "done" && result) {
       this.#tell("done");
@@ -137,10 +149,12 @@ export class TrialPanel extends EventTarget {
   #compare() {
     if (!this.#result || this.#job) return;
     const { saver } = this.editor;
-    const changed = !saver.clean || saver.hash !== this.#result.game_hash;
-    this.#shown.classList.toggle("old", changed);
+    const game = !saver.clean || saver.hash !== this.#result.game_hash;
+    const squad = this.#squad_hash !== "" && this.#squad_hash !== this.#result.squad_hash;
+    this.#shown.classList.toggle("old", game || squad);
     if (this.element.dataset.state !== "done") return;
-    setText(this.#state, changed ? "The game has changed since this trial. Run it again to see the difference." : "");
+    const what = game && squad ? "The game and the squad have" : game ? "The game has" : "The squad has";
+    setText(this.#state, game || squad ? `${what} changed since this trial. Run it again to see the difference.` : "");
   }
 
   /**

@@ -1,0 +1,96 @@
+"""A frozen moment as numbers: what the reading kernels see. Attackers come first, the holder among them."""
+
+from __future__ import annotations
+
+from typing import Annotated, Final
+
+from courtwright.floor.presets import FIGURES, Figure, read_figures
+from courtwright.floor.records import Floats, Ints, blank, record_type
+
+MOST_PLAYERS: Final = 12
+PATH: Final = 64
+"""Most samples of a drive."""
+STEP_S: Final = 0.06
+"""Seconds between samples."""
+
+ASSUMED: Final[tuple[Figure, ...]] = read_figures("courtwright.floor", "reading.toml")
+_NAMES: Final = tuple(figure.name for figure in ASSUMED)
+
+CONTACT: Final = _NAMES.index("contact_m")
+CONTAIN_SOFTNESS: Final = _NAMES.index("contain_softness_m")
+FIRST_TOUCH: Final = _NAMES.index("first_touch_s")
+IN_HAND: Final = _NAMES.index("in_hand_s")
+SLIDE_START: Final = _NAMES.index("slide_start")
+TURN: Final = _NAMES.index("turn_s")
+CUT_LOSS: Final = _NAMES.index("cut_loss_m_per_s")
+WIND_UP: Final = _NAMES.index("wind_up_s")
+UP: Final = _NAMES.index("up_s")
+FINISH: Final = _NAMES.index("finish_m")
+HELPED_FINISH: Final = _NAMES.index("helped_finish_m")
+TRAILING: Final = _NAMES.index("trailing_m")
+CROWD: Final = _NAMES.index("crowd_logit")
+CHARGE: Final = _NAMES.index("charge")
+STRIP: Final = _NAMES.index("strip")
+BAD_PASS: Final = _NAMES.index("bad_pass")
+LANE_WEIGHT: Final = _NAMES.index("lane_weight")
+LANE_SHIFT: Final = _NAMES.index("lane_shift_m")
+LANE_SOFTNESS: Final = _NAMES.index("lane_softness_m")
+LATE_LOSS: Final = _NAMES.index("late_kick_loss")
+LATE_LOGIT: Final = _NAMES.index("late_kick_logit")
+
+
+class Scene:
+    """One moment under one set of parameters, and the drive that is being looked at."""
+
+    players: int
+    attackers: int
+    holder: int
+    here: Annotated[Floats, (MOST_PLAYERS, 2)]
+    """metres"""
+    velocity: Annotated[Floats, (MOST_PLAYERS, 2)]
+    body: Annotated[Floats, (MOST_PLAYERS, len(FIGURES))]
+    guard: Annotated[Ints, (MOST_PLAYERS,)]
+    """attacker → his defender (−1 none), defender → his man"""
+    assumed: Annotated[Floats, (len(ASSUMED),)]
+    held_s: float
+    """since the catch; 0 for a ball just caught"""
+    pause_s: float
+    worth: Annotated[Floats, (3,)]
+    """net points of a basket at the rim, between, beyond the arc"""
+    missed: float
+    """net points of a miss (offensive rebounds are left out everywhere)"""
+    lost: float
+    """net points of a lost ball"""
+    fouled: float
+    """net points of a shooting foul"""
+    reset: float
+    """net points of starting over"""
+    arc_radius: float
+    arc_lateral: float
+
+    go_s: float
+    """when the drive's first step is taken"""
+    steps: int
+    """samples of the path up to the gather"""
+    path: Annotated[Floats, (PATH, 2)]
+    touch_s: Annotated[Floats, (8,)]
+    """when each dribble touches"""
+    touches: int
+    bend_s: float
+    """when the driver is abeam of his defender"""
+    gather_s: float
+    release_s: float
+    finish: Annotated[Floats, (2,)]
+    stand: Annotated[Floats, (4,)]
+    """where his defender is, and how he moves, when he has taken the drive in"""
+    stand_s: float
+    contained: float
+    """chance that the drive is contained"""
+
+
+SCENE_TYPE: Final = record_type(Scene)
+
+
+def blank_scene(*, compiled: bool) -> Scene:
+    """A scene of zeros."""
+    return blank(Scene, SCENE_TYPE, compiled=compiled)
