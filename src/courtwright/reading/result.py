@@ -20,9 +20,10 @@ FORMAT: Final = "courtwright.reading/1"
 PAUSES_S: Final = (0.25, 0.5, 1.0)
 SHARES: Final = (0.20, 0.25, 0.30, 0.35, 0.40, 0.45)
 """Open threes made by the man who is left, for the switch."""
-IN_TIME_M, EVEN_M = 1.2, 1.8
+SWITCH_SETS: Final = 64
+"""Parameter sets of a switch curve: each of its points is a whole reading."""
+IN_TIME_M: Final = 1.2
 OPEN_M: Final = 3.05
-NEAR_RIM_M: Final = 2.0
 
 
 @dataclass(frozen=True)
@@ -196,12 +197,14 @@ class Reading:
         return {share: self._with_share(int(man), share).early_cost(helper) for share in SHARES}
 
     def _with_share(self, man: int, share: float) -> Reading:
-        bodies = self.setting.bodies.copy()
+        bodies = self.setting.bodies[:SWITCH_SETS].copy()
         distance_m = float(np.hypot(*self.setting.moment.placed_m()[self.figure(man)]))
         bodies[:, man, its.THREE_LOGIT] = [
             offset_for(share, distance_m, slope) for slope in bodies[:, man, its.PRESSURE]
         ]
-        changed = replace(self.setting, bodies=bodies)
+        worth = self.setting.worth
+        fewer = replace(worth, fouled=worth.fouled[:SWITCH_SETS], reset=worth.reset[:SWITCH_SETS])
+        changed = replace(self.setting, bodies=bodies, assumed=self.setting.assumed[:SWITCH_SETS], worth=fewer)
         return Reading(changed, read_raw(changed))
 
     def to_json(self) -> dict[str, Any]:

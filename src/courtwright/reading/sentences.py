@@ -134,7 +134,8 @@ def _flip_sentence(reading: Reading, helper: int, man: str) -> str:
         return f"Whatever {man} makes from there, leaving on dribble 1 has no sure cost."
     under, over = max((share for share in free if share < min(dear)), default=None), min(dear)
     start = f"Against a shooter who makes {under:.0%} or fewer, dribble 1 has no sure cost; " if under else ""
-    return f"{start}{'a' if start else 'A'}gainst one who makes {over:.0%} or more it costs {span_of(curve[over])} a chance."
+    cost = span_of(curve[over])
+    return f"{start}{'a' if start else 'A'}gainst one who makes {over:.0%} or more it costs {cost} a chance."
 
 
 def never_sentence(reading: Reading) -> str:
@@ -153,4 +154,5 @@ def pause_sentence(pauses: dict[float, Array]) -> str:
     if not sure:
         return "A pause after the catch has no sure cost here."
     pause_s, loss = sure[0]
-    return f"A pause of {pause_s:g} s costs {span_of(loss)} a chance: the defender arrives. Help that loads up is not counted."
+    cost = span_of(loss)
+    return f"A pause of {pause_s:g} s costs {cost} a chance: the defender arrives. Help that loads up is not counted."
