@@ -225,9 +225,8 @@ def print_sheet(
     from courtwright.rota import rota_for
 
     with _mended(as_json):
-        document = _read_game(game)
+        document, people = _read(game, squad) if squad else (_read_game(game), None)
         _known_variant(document, variant)
-        people = _read(game, squad)[1] if squad else None
         planned = rota_for(document, people, minutes, seed) if people else None
         shown = variant - 1 if variant else None
         name = people.name if people else ""
