@@ -128,10 +128,10 @@ def _house(folder: Path) -> Iterator[House]:
     house.stop()
 
 
-@pytest.fixture(scope="module")
-def empty_house(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+@pytest.fixture
+def empty_house(chromium: Browser, tmp_path: Path) -> Iterator[House]:
     """A server over an empty store."""
-    yield from _house(tmp_path_factory.mktemp("empty"))
+    yield from _house(tmp_path)
 
 
 @pytest.fixture(scope="module")

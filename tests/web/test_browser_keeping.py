@@ -96,10 +96,10 @@ def test_a_tab_without_edits_follows_the_other(desk: Any) -> None:
     other = visitor.open(address)
     name_field(other).fill("From the other tab")
     state(other, "saved")
-    one.wait_for_function("document.querySelector('.title input').value === 'From the other tab'")
+    one.wait_for_function("() => document.querySelector('.title input').value === 'From the other tab'")
     name_field(one).fill("And back again")
     state(one, "saved")
-    other.wait_for_function("document.querySelector('.title input').value === 'And back again'")
+    other.wait_for_function("() => document.querySelector('.title input').value === 'And back again'")
 
 
 @pytest.mark.parametrize(("choice", "kept"), [("Keep mine as the new version", "mine"), ("Take theirs", "theirs")])

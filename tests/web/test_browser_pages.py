@@ -31,10 +31,27 @@ def test_the_first_start_offers_the_demo_club(empty_house: Any, visit: Any) -> N
     page = visitor.open("/")
     page.get_by_role("button", name="Load the demo club").click()
     page.locator(".game-list li").nth(2).wait_for()
-    assert "Harbour Lane U16" in page.locator("#club").inner_text() or page.reload()
-    assert page.locator(".thumb svg").first.is_visible()
+    assert "Harbour Lane U16" in page.locator("#club").inner_text()
+    page.locator(".thumb svg").nth(2).wait_for()
     page.goto(empty_house.url)
     assert page.url.endswith("/games"), "after the first start the games are home"
+
+
+def test_one_can_start_empty_with_the_own_players(empty_house: Any, visit: Any) -> None:
+    visitor = visit(empty_house)
+    page = visitor.open("/")
+    page.locator("#picture svg").wait_for()
+    page.get_by_role("link", name="Start with my squad").click()
+    page.get_by_label("name of the squad").fill("Pier Road U14")
+    page.get_by_role("button", name="Add a player").click()
+    page.keyboard.type("Nia")
+    page.get_by_role("button", name="Add a player").click()
+    page.keyboard.type("Olu")
+    page.locator("#assumed").wait_for()
+    saved(page)
+    squad = squad_of(visitor)
+    assert (squad["name"], [player["name"] for player in squad["players"]]) == ("Pier Road U14", ["Nia", "Olu"])
+    assert page.locator("#club").inner_text() == "Pier Road U14 · 2 here"
 
 
 def test_players_are_edited_in_place(house: Any, visit: Any) -> None:
@@ -128,12 +145,32 @@ def test_pages_fit_a_phone(house: Any, visit: Any, address: str) -> None:
     page.locator(".board .grip, .thumb svg, .players tbody tr").first.wait_for(state="attached")
     page.evaluate("document.querySelectorAll('details').forEach(part => { part.open = true; })")
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    overflowing = page.evaluate(
+        """() => [...document.querySelectorAll('main table, main form, main ul')]
+          .filter(part => part.checkVisibility() && part.getBoundingClientRect().right > 361)
+          .map(part => part.outerHTML.slice(0, 80))"""
+    )
+    assert overflowing == []
     small = page.evaluate(
         """() => [...document.querySelectorAll('button, .button, select, main input[type=text], summary')]
           .filter(part => part.checkVisibility() && part.getBoundingClientRect().height < 44)
           .map(part => part.outerHTML.slice(0, 80))"""
     )
     assert small == [], "a finger needs 44 px"
+
+
+def test_a_rule_is_added_on_a_phone(house: Any, visit: Any) -> None:
+    visitor = visit(house, **PHONE)
+    page = visitor.open(visitor.game(GAME))
+    page.get_by_role("button", name="Add a constraint").tap()
+    box = page.get_by_role("dialog").get_by_role("button", name="Done").bounding_box()
+    assert box is not None
+    assert box["x"] + box["width"] <= 360
+    page.get_by_role("dialog").get_by_label("rule").select_option("weak hand")
+    page.get_by_role("dialog").get_by_role("button", name="Done").tap()
+    page.locator(".chip", has_text="finish with the weak hand").wait_for()
+    page.get_by_role("button", name="Undo").tap()
+    saved(page)
 
 
 def test_a_figure_is_dragged_by_touch_on_a_phone_while_the_page_still_scrolls(house: Any, visit: Any) -> None:
