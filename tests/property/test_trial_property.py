@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.strategies import games
 
 from courtwright.errors import RotaError
 from courtwright.game.document import Game
@@ -14,7 +15,6 @@ from courtwright.trial import run_trial
 from courtwright.trial.layout import EVENTS
 from courtwright.trial.runs import TALLY
 from courtwright.vocabulary import Level
-from tests.strategies import games
 
 
 def squad_of(count: int, level: Level) -> Squad:

@@ -48,7 +48,7 @@ export class Saver extends EventTarget {
    * @param {(document: T) => Promise<string | null>} [ways.hashOf] the hash the server would give a document
    * @param {number} [ways.delay_ms]
    */
-  constructor(kept, { drafts, load, put, hashOf = async () => null, delay_ms = 500 }) {
+  constructor(kept, { drafts, load, put, hashOf = async () => null, delay_ms = 300 }) {
     super();
     this.#document = kept.document;
     this.#base = kept.revision;
