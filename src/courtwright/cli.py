@@ -99,7 +99,15 @@ def _check_one(path: Path) -> dict[str, Any]:
         document = _load_any(path)
     except DocumentError as error:
         return {"file": str(path), "problems": [problem.to_json() for problem in error.problems]}
-    return {"file": str(path), "problems": [], "name": document.name, "format": document.format, "hash": document.hash}
+    named = {"name": document.name, "format": document.format, "hash": document.hash}
+    return {"file": str(path), "problems": [problem.to_json() for problem in _loose(document)], **named}
+
+
+def _loose(document: Game | Squad) -> list[Problem]:
+    from courtwright.game.document import Game
+    from courtwright.game.read import loose_ends
+
+    return loose_ends(document) if isinstance(document, Game) else []
 
 
 def _load_any(path: Path) -> Game | Squad:

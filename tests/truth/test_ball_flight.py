@@ -32,7 +32,7 @@ from courtwright.vocabulary import FOOT_M
     [(8.0, 18.0, 48.17), (7.0, 13.75, 51.15)],
 )
 def test_softest_angle_as_published(release_ft: float, away_ft: float, degrees: float) -> None:
-    """ "A bit more than 48°" from 18 ft at 8 ft, and 51° for a free throw at 7 ft (Brancazio 1981)."""
+    """From 18 ft at 8 ft “a bit more than 48°”, and 51° for a free throw at 7 ft (Brancazio 1981)."""
     angle = least_speed_angle(away_ft * FOOT_M, (10.0 - release_ft) * FOOT_M)
 
     assert math.degrees(angle) == pytest.approx(degrees, abs=0.01)

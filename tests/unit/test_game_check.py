@@ -10,7 +10,7 @@ from courtwright.errors import DocumentError
 from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.patch import merge_patch
 from courtwright.game.points import POINT_RULES
-from courtwright.game.read import game_from_json
+from courtwright.game.read import game_from_json, loose_ends
 from courtwright.vocabulary import Cost, Side
 
 SOUND: dict[str, Any] = {
@@ -170,9 +170,17 @@ def test_the_sound_game_is_sound() -> None:
         ),
         ({"finish": {}}, "finish", "the game never ends"),
         ({"forms": [{"players": 6}, {"players": 6}]}, "form for 6 players", "is there 2 times"),
+    ],
+)
+def test_one_problem_each(change: dict[str, Any], place: str, what: str) -> None:
+    assert found(change) == [(place, what)]
+
+
+@pytest.mark.parametrize(
+    ("change", "place", "what"),
+    [
         ({"forms": [{"players": 3}]}, "form for 3 players", "4 play at once, and there are 3"),
         ({"forms": [{"players": 10, "baskets": 3}]}, "form for 10 players", "12 play at once, and there are 10"),
-        # changed forms
         ({"easier": [{"say": "a", "change": {"help": "late"}}]}, "easier, step 1", "help: “late” is not known"),
         (
             {"harder": [{"say": "a"}, {"say": "b", "change": {"start": {"ball": None}}}]},
@@ -193,8 +201,13 @@ def test_the_sound_game_is_sound() -> None:
         ),
     ],
 )
-def test_one_problem_each(change: dict[str, Any], place: str, what: str) -> None:
-    assert found(change) == [(place, what)]
+def test_a_changed_form_that_does_not_fit_is_a_loose_end(change: dict[str, Any], place: str, what: str) -> None:
+    """The game itself can be kept and played; the coach is told what to mend."""
+    assert found(change) == []
+    loose = loose_ends(game_from_json(merge_patch(SOUND, change)))
+
+    assert [(problem.place, problem.what) for problem in loose] == [(place, what)]
+    assert all(problem.mend for problem in loose)
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain, count
+from itertools import chain
 from pathlib import Path
 from typing import Any, Final
 
@@ -72,40 +72,38 @@ def _changed(data: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
     return changed
 
 
-def _looked_at(data: dict[str, Any], unread: frozenset[str] = frozenset()) -> tuple[Game | None, list[Problem]]:
-    """Read and check; ``unread`` names top fields already known to be wrong."""
+def _looked_at(data: dict[str, Any]) -> tuple[Game | None, list[Problem]]:
+    """Read what can be read, and check it."""
     reading = read_leniently(Game, data, STAND_INS)
     problems = [Problem(place_in_words(place), what, mend) for place, what, mend in reading.wrong]
-    game, unread = reading.value, unread | reading.unread
+    game = reading.value
     if game is not None:
-        problems += problems_of(game, unread)
-        left_out = {place[:2] for place, _, _ in reading.wrong}
-        steps = [_step_problems(place, game, step, unread, set(problems)) for place, step in _steps(game, left_out)]
-        problems += chain.from_iterable(steps)
+        problems += problems_of(game, reading.unread)
     return game, problems
 
 
-def _steps(game: Game, left_out: set[Where]) -> Iterator[tuple[str, Step | Form]]:
+def loose_ends(game: Game) -> list[Problem]:
+    """What the changed forms of a sound game get wrong. The game can be played, so nothing is refused for them."""
+    return list(chain.from_iterable(_step_problems(place, game, step) for place, step in _steps(game)))
+
+
+def _steps(game: Game) -> Iterator[tuple[str, Step | Form]]:
     for name, steps in (("easier", game.easier), ("harder", game.harder)):
-        numbers = (index + 1 for index in count() if (name, index) not in left_out)
-        for number, step in zip(numbers, steps, strict=False):
+        for number, step in enumerate(steps, start=1):
             yield f"{name}, step {number}", step
     for form in game.forms:
         yield f"form for {form.players} players", form
 
 
-def _step_problems(
-    place: str, game: Game, step: Step | Form, unread: frozenset[str], known: set[Problem]
-) -> Iterator[Problem]:
+def _step_problems(place: str, game: Game, step: Step | Form) -> Iterator[Problem]:
     """What a changed form gets wrong that the game itself does not."""
     for name in FIXED:
         if name in step.change:
             yield Problem(place, f"changes “{name}”", "Take that out; a changed form is a game without forms.")
-    changed, found = _looked_at(_changed(game.to_json(), step.change), unread)
+    changed, found = _looked_at(_changed(game.to_json(), step.change))
     for problem in found:
-        if problem not in known:
-            yield Problem(place, f"{problem.place}: {problem.what}", problem.mend)
-    if isinstance(step, Form) and changed is not None and "sides" not in unread:
+        yield Problem(place, f"{problem.place}: {problem.what}", problem.mend)
+    if isinstance(step, Form) and changed is not None:
         needed = step.baskets * (len(changed.sides.figures) - changed.sides.coach)
         if needed > step.players:
             mend = "Play smaller sides or use fewer baskets."

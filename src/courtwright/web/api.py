@@ -11,7 +11,7 @@ from fastapi.responses import JSONResponse, Response
 
 from courtwright.errors import DocumentError, NotFoundError, Problem
 from courtwright.game.document import Game
-from courtwright.game.read import game_from_json
+from courtwright.game.read import game_from_json, loose_ends
 from courtwright.game.starters import starters
 from courtwright.squad import Squad, assumptions, parse_squad, squad_from_json
 from courtwright.store import Kept, Listed
@@ -110,16 +110,21 @@ def _kept(kept: Kept) -> Answer:
         "document": kept.document,
         "hash": kept.hash,
         "changed_at": kept.changed_at,
-        "problems": _problems(kept.document),  # one that an older version took must stay readable to be mended
+        **_looked_at(kept.document),  # one that an older version took must stay readable to be mended
     }
 
 
-def _problems(document: Answer) -> list[dict[str, str]]:
+def _looked_at(document: Answer) -> Answer:
+    """What stops a game, and what is merely loose in its changed forms."""
     try:
-        game_from_json(document)
+        game = game_from_json(document)
     except DocumentError as error:
-        return [problem.to_json() for problem in error.problems]
-    return []
+        return {"problems": [problem.to_json() for problem in error.problems], "loose": []}
+    return {"problems": [], "loose": _loose(game)}
+
+
+def _loose(game: Game) -> list[dict[str, str]]:
+    return [problem.to_json() for problem in loose_ends(game)]
 
 
 @router.get("/games/{game_id}")
@@ -132,7 +137,8 @@ def get_game(game_id: str, house: InHouse) -> Answer:
 def put_game(game_id: str, body: SaveGame, house: InHouse) -> Answer:
     """Keep a changed game."""
     game = game_from_json(body.document)
-    return {"revision": house.store.save_game(game_id, game, body.base), "hash": game.hash}
+    revision = house.store.save_game(game_id, game, body.base)
+    return {"revision": revision, "hash": game.hash, "loose": _loose(game)}
 
 
 @router.delete("/games/{game_id}")
@@ -164,6 +170,7 @@ def get_revision(game_id: str, revision: int, house: InHouse) -> Answer:
 def check_game(body: CheckGame) -> Answer:
     """Look at a game without keeping it."""
     try:
-        return {"problems": [], "hash": game_from_json(body.document).hash}
+        game = game_from_json(body.document)
     except DocumentError as error:
-        return {"problems": [problem.to_json() for problem in error.problems], "hash": None}
+        return {"problems": [problem.to_json() for problem in error.problems], "loose": [], "hash": None}
+    return {"problems": [], "loose": _loose(game), "hash": game.hash}
