@@ -9,6 +9,7 @@ import os
 import shutil
 import subprocess
 import sys
+import venv
 from pathlib import Path
 from types import ModuleType
 
@@ -50,7 +51,7 @@ def installed(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> list[str]:
         run.STAMP.unlink(missing_ok=True)
         wanted.append(what)
 
-    def make(*, fresh: bool) -> None:
+    def make(*, moved: bool) -> None:
         run.PYTHON.parent.mkdir(parents=True, exist_ok=True)
         run.PYTHON.touch()
 
@@ -225,7 +226,52 @@ def test_a_failure_says_what_helps(run: ModuleType, output: str, hint: str) -> N
 def test_without_the_means_to_make_environments(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(run.importlib.util, "find_spec", lambda name: None)
     with pytest.raises(run.SetupError, match="apt install python3-venv"):
-        run.make_environment(fresh=True)
+        run.make_environment(moved=False)
+
+
+def test_an_environment_that_works_is_kept_and_one_that_was_moved_or_broken_is_made_anew(
+    run: ModuleType,
+) -> None:
+    mine = run.VENV / "kept.txt"
+    venv.create(run.VENV, with_pip=True)
+    mine.touch()
+    run.make_environment(moved=False)
+    assert mine.exists()
+    run.make_environment(moved=True)
+    assert not mine.exists()
+    mine.touch()
+    run.PYTHON.unlink()
+    run.make_environment(moved=False)
+    assert not mine.exists()
+
+
+def test_the_trial_is_prepared_once_and_again_when_its_code_changes(
+    run: ModuleType, installed: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kernel = run.ROOT / "src" / "courtwright" / "trial" / "kernel.py"
+    kernel.parent.mkdir()
+    kernel.write_text("x = 1")
+    prepared: list[list[str]] = []
+    codes = iter([1, 0, 0])
+
+    def note(command: list[str]) -> int:
+        prepared.append(command)
+        return next(codes)
+
+    monkeypatch.delenv("COURTWRIGHT_ENGINE", raising=False)
+    monkeypatch.setattr(run, "watched_wait", note)
+    run.set_up("")
+    run.warm()  # fails, so it is tried again
+    run.warm()
+    run.warm()
+    assert len(prepared) == 2
+    os.utime(kernel, ns=(0, 0))
+    run.warm()
+    assert len(prepared) == 3
+    run.set_up("dev")
+    run.warm()
+    assert len(prepared) == 3
+    assert installed == [".", ".[dev]"]
 
 
 def test_a_folder_that_cannot_hold_the_environment(folder: Path) -> None:
