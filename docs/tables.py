@@ -7,6 +7,7 @@ file, so no table can be out of date.
 from __future__ import annotations
 
 import json
+import math
 import re
 from collections.abc import Callable, Iterable
 from typing import Any, Final
@@ -20,8 +21,9 @@ from courtwright.game.constraints import CONSTRAINTS, ConstraintKind
 from courtwright.game.document import Game
 from courtwright.game.points import POINT_RULES
 from courtwright.squad import Squad
+from courtwright.squad.measured import TEST_DISTANCE_M, open_logit
 from courtwright.trial.parameters import PARAMETERS
-from courtwright.vocabulary import Evidence, FactKind, Level, format_length
+from courtwright.vocabulary import Evidence, FactKind, Level, Zone, format_length
 
 MARK: Final = re.compile(r"^<!-- table: ([a-z ]+) -->$", re.MULTILINE)
 MOST_WORDS: Final = 10
@@ -118,6 +120,16 @@ def presets() -> str:
 
 def _figure(figure: Any) -> str:
     return f"{figure.mid:g} ± {figure.spread:g} ({figure.evidence.value})"
+
+
+def shooting_tests() -> str:
+    """What is expected of an unguarded test, by level and zone."""
+    head = ["level", *(f"{zone.value}, from {TEST_DISTANCE_M[zone]:g} m" for zone in Zone)]
+    return grid(head, ([level.value, *(_open_share(level, zone) for zone in Zone)] for level in Level))
+
+
+def _open_share(level: Level, zone: Zone) -> str:
+    return f"{1 / (1 + math.exp(-open_logit(preset(level), zone))):.0%}".replace("%", " %")
 
 
 def trial_parameters() -> str:
@@ -276,6 +288,7 @@ TABLES: Final[dict[str, Callable[[], str]]] = {
     "courts": courts,
     "spots": spots,
     "presets": presets,
+    "shooting tests": shooting_tests,
     "trial parameters": trial_parameters,
     "evidence": evidence,
     "facts": facts,

@@ -43,11 +43,6 @@ VariantNumber = Annotated[int, typer.Option("--variant", min=0, help="a variant 
 Feet = Annotated[bool, typer.Option("--feet", help="lengths in feet and inches")]
 
 
-def main() -> None:
-    """Run the command line."""
-    app(prog_name="courtwright")
-
-
 def _version(asked: bool) -> None:
     if asked:
         typer.echo(f"courtwright {__version__}")

@@ -67,7 +67,7 @@ def test_no_cell_is_a_formula(squad: Squad) -> None:
 @given(squads())
 def test_assumptions_are_few_plain_sentences(squad: Squad) -> None:
     said = assumptions(squad)
-    assert len(said) <= 10
+    assert len(said) <= 15
     assert all(sentence.endswith(".") for sentence in said)
     assert (said == []) == (not squad.players)
 

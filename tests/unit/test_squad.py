@@ -97,12 +97,14 @@ def test_hash_is_blind_to_the_order_of_distances_and_zones_only() -> None:
 def test_what_the_preset_stands_in_for_is_said_once_for_all() -> None:
     figure = preset(Level.U16).height_cm
     height = f"{figure.mid:g} ± {figure.spread:g} cm, the U16 preset ({figure.evidence})"
+    tested = "from the shooting tests, taken as unguarded and weighed against the group, in place of the grade"
 
     assert assumptions(DEMO_SQUAD) == [
         "No level for 9 of 10 players: taken as U16, the squad's own.",
         f"No height for Ivo: taken as {height}.",
-        "Speed and shooting come from the preset (U14, U16); a grade moves the shooting a little.",
-        "Timed sprints and shooting tests are kept, and not used yet.",
+        "Speed of Ada, Cleo and Effie: from the timed sprints, weighed against the preset.",
+        f"Shots of Ada, Cleo and Jun: {tested}; players of the level without a test move a little too.",
+        "All other speed and shooting comes from the preset (U14, U16); a grade moves the shooting a little.",
     ]
 
 
@@ -123,6 +125,22 @@ def test_heights_are_taken_level_by_level() -> None:
     players = [Player(name="Ada", level=Level.U12), Player(name="Bex", level=Level.MEN)]
     said = assumptions(Squad(name="A", players=tuple(players)))
     assert [sentence.split(":")[0] for sentence in said[:2]] == ["No height for Ada", "No height for Bex"]
+
+
+def test_where_nothing_was_measured_the_preset_says_it_all() -> None:
+    said = assumptions(Squad(name="A", players=(Player(name="Ada"),)))
+    assert said[-1] == "Speed and shooting come from the preset (U16); a grade moves the shooting a little."
+    assert len(said) == 4
+
+
+def test_where_everyone_was_tested_nobody_is_left_to_move() -> None:
+    test = {Zone.MID: Shots(makes=10, attempts=20)}
+    many = tuple(Player(name=name, shooting=test, splits_s={10: 2.0}) for name in ("Ada", "Bex", "Cleo", "Dot"))
+    said = assumptions(Squad(name="A", players=many))
+
+    assert "Speed of every player: from the timed sprints, weighed against the preset." in said
+    (shots,) = (sentence for sentence in said if sentence.startswith("Shots of every player: "))
+    assert shots.endswith("in place of the grade.")
 
 
 def test_nothing_is_assumed_of_nobody() -> None:

@@ -16,6 +16,8 @@ DRAG_PER_M: Final = 0.0230
 """``k = ρ C A / 2m`` of a size-7 ball with drag coefficient .5 (derived in the bibliography)."""
 SLACK_M: Final = 1e-9
 FOUR_DEGREES: Final = math.radians(4.0)
+RELEASE_HEIGHT_PER_CM: Final = 0.0125
+"""Metres of release height for each centimetre of standing height (a jump shot at 1.25 of height; ours)."""
 FLY_ON: Final = 0.2
 FAN: Final = math.radians(100.0)
 """Width of the fan in which a miss flies on in the shot's direction (ours)."""
@@ -27,6 +29,14 @@ def pass_flight_s(distance_m: float, speed_m_per_s: float, drag_per_m: float) ->
     if drag_per_m <= 0.0:
         return distance_m / speed_m_per_s
     return (math.exp(drag_per_m * distance_m) - 1.0) / (drag_per_m * speed_m_per_s)
+
+
+@kernel
+def pass_distance_m(t_s: float, speed_m_per_s: float, drag_per_m: float) -> float:
+    """How far such a pass has come after ``t``: ``d = ln(1 + k v t)/k``."""
+    if drag_per_m <= 0.0:
+        return speed_m_per_s * t_s
+    return math.log(1.0 + drag_per_m * speed_m_per_s * t_s) / drag_per_m
 
 
 @kernel

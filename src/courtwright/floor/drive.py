@@ -45,12 +45,18 @@ def settle_defender(s: Scene) -> None:
         s.stand_s = s.go_s
         return
     s.stand_s = s.go_s + s.body[d, its.REACT_ON]
-    x, y = s.here[driver, 0], s.here[driver, 1]
-    gap_m, carry = standing_gap(s, d, s.stand_s), drift_s(s.stand_s, s.body[d, its.TAU])
+    stand_at(s, d, s.stand_s)
+
+
+@kernel
+def stand_at(s: Scene, d: int, t_s: float) -> None:
+    """Note where a defender of the holder is at a time, and how he moves, while he takes the holder to stand."""
+    x, y = s.here[s.holder, 0], s.here[s.holder, 1]
+    gap_m, carry = standing_gap(s, d, t_s), drift_s(t_s, s.body[d, its.TAU])
     to_x, to_y = s.here[d, 0] + s.velocity[d, 0] * carry - x, s.here[d, 1] + s.velocity[d, 1] * carry - y
     away_m = max(1e-6, span(to_x, to_y))
     s.stand[0], s.stand[1] = x + to_x / away_m * gap_m, y + to_y / away_m * gap_m
-    speed = (standing_gap(s, d, s.stand_s - 0.02) - gap_m) / 0.02
+    speed = (standing_gap(s, d, t_s - 0.02) - gap_m) / 0.02
     s.stand[2], s.stand[3] = -to_x / away_m * speed, -to_y / away_m * speed
 
 

@@ -25,6 +25,8 @@ NEAREST_M: Final = 0.45
 HELP_NEAR_M: Final = 1.2
 """A helper within this of the ball at release contests the finish."""
 PULL_UP_GAP_M: Final = 0.8
+HELD_UP_S: Final = 0.3
+"""A driver whose way is stopped can still kick the ball out for so long (ours)."""
 STOP_REACH_M: Final = 0.3
 """A helper this near to the driver's way, no later than he, stops the ball (ours)."""
 NOBODY: Final = -1
@@ -160,12 +162,18 @@ def helper_goal(s: Scene, goal: int) -> tuple[float, float]:
 
 
 @kernel
+def kick_wind_s(s: Scene) -> float:
+    """From the wish to kick the ball out to its leaving the hands: the ball is half-way there already."""
+    return 0.4 * s.assumed[at.WIND_UP]
+
+
+@kernel
 def kick_worth(
     s: Scene, mate: int, t_s: float, helper: int, leave_s: float, goal: int, rotates: bool, late: bool
 ) -> float:
     """Net points of a kick out of the drive at ``t``; worth at least what starting over is, less the risk."""
     x, y = place_at(s, t_s)
-    wind_s = 0.4 * s.assumed[at.WIND_UP]
+    wind_s = kick_wind_s(s)
     gap_m, risk = pass_options(s, mate, x, y, t_s, wind_s, helper, leave_s, goal)
     extra = -s.assumed[at.LATE_LOGIT] if late else 0.0
     risk = min(0.9, risk + (s.assumed[at.LATE_LOSS] if late else 0.0))
@@ -246,19 +254,37 @@ def behind_gap_m(s: Scene) -> float:
 
 
 @kernel
+def front_gap_m(s: Scene, helper: int, leave_s: float) -> float:
+    """Gap of the finish to whoever can be nearest in front of it; the helper runs, the others stand where they are."""
+    front_m = 9.0
+    for d in range(s.attackers, s.players):
+        if d == s.guard[s.holder]:
+            continue
+        front_m = min(front_m, rim_gap_m(s, d, leave_s) if d == helper else rim_gap_m(s, d, s.release_s))
+    return front_m
+
+
+@kernel
+def helped_share(front_m: float) -> float:
+    """How far a finish counts as met by help."""
+    return sigmoid((HELP_NEAR_M - front_m) / 0.15)
+
+
+@kernel
+def finish_out(s: Scene, helped: float) -> float:
+    """How much farther from the ring a finish is taken that is met by help."""
+    return (1.0 - helped) + helped * s.assumed[at.HELPED_FINISH] / s.assumed[at.FINISH]
+
+
+@kernel
 def finish_worth(s: Scene, helper: int, leave_s: float) -> float:
     """The finish against the man behind, whoever stands near, and the helper."""
     driver = s.holder
-    behind_m = behind_gap_m(s)
-    front_m = 9.0
-    for d in range(s.attackers, s.players):
-        if d == s.guard[driver]:
-            continue
-        front_m = min(front_m, rim_gap_m(s, d, leave_s) if d == helper else rim_gap_m(s, d, s.release_s))
-    x, y, extra, lost = s.finish[0], s.finish[1], 0.0, s.assumed[at.STRIP]
-    helped = sigmoid((HELP_NEAR_M - front_m) / 0.15)
-    out = (1.0 - helped) + helped * s.assumed[at.HELPED_FINISH] / s.assumed[at.FINISH]
-    x, y = x * out, y * out
+    behind_m, front_m = behind_gap_m(s), front_gap_m(s, helper, leave_s)
+    extra, lost = 0.0, s.assumed[at.STRIP]
+    helped = helped_share(front_m)
+    out = finish_out(s, helped)
+    x, y = s.finish[0] * out, s.finish[1] * out
     if behind_m - s.assumed[at.TRAILING] < HELP_NEAR_M:
         extra -= helped * s.assumed[at.CROWD]
     lost += helped * s.assumed[at.CHARGE]
@@ -272,9 +298,9 @@ def best_kick(
 ) -> float:
     """The best kick at any moment with the ball in hand: after each dribble, at the gather, in mid-step.
 
-    A kick to the helper's own man counts only once his leaving has been seen.
+    A kick to the helper's own man counts only once his leaving has been seen. The scene notes who gets it, and when.
     """
-    best = s.reset
+    best, s.kick_to = s.reset, NOBODY
     seen_s = leave_s + s.body[s.holder, its.REACT_ATTACK]
     for instant in range(s.touches + 2):
         late = instant == s.touches + 1
@@ -289,7 +315,9 @@ def best_kick(
             if mate == s.holder:
                 continue
             left = helper >= 0 and s.guard[mate] == helper and t_s >= seen_s
-            best = max(best, kick_worth(s, mate, t_s, helper if left else NOBODY, leave_s, goal, rotates, late))
+            worth = kick_worth(s, mate, t_s, helper if left else NOBODY, leave_s, goal, rotates, late)
+            if worth > best:
+                best, s.kick_to, s.kick_s = worth, mate, t_s
     return best
 
 
@@ -302,8 +330,13 @@ def beaten_worth(s: Scene, helper: int, leave_s: float, rotates: bool) -> float:
     stop = stopping_step(s, helper, leave_s)
     if stop < 0:
         return contest
-    stop_s = min(s.go_s + stop * at.STEP_S, s.gather_s)
-    return min(contest, best_kick(s, stop_s + 0.3, helper, leave_s, stop, rotates, False))
+    return min(contest, best_kick(s, stop_s(s, stop) + HELD_UP_S, helper, leave_s, stop, rotates, False))
+
+
+@kernel
+def stop_s(s: Scene, stop: int) -> float:
+    """When the driver is at a sample of the path."""
+    return min(s.go_s + stop * at.STEP_S, s.gather_s)
 
 
 @kernel

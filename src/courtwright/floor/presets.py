@@ -92,6 +92,16 @@ def latin_hypercube(sets: int, columns: int, *, seed: int) -> NDArray[np.float64
     return np.ascontiguousarray(np.random.Generator(np.random.Philox(seed)).permuted(strata, axis=1).T)
 
 
+def fixed_quantiles(sets: int, others: int, *, seed: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Fixed quantiles for the figures of a body and for a model's own: (sets, figures) and (sets, others).
+
+    Figures that joined after the first are dealt last, so that a new one moves no draw that was there before.
+    """
+    quantiles = latin_hypercube(sets, len(FIGURES) + others, seed=seed)
+    first, own, later = np.split(quantiles, [FIRST_FIGURES, FIRST_FIGURES + others], axis=1)
+    return np.hstack([first, later]), np.ascontiguousarray(own)
+
+
 @cache
 def preset(level: Level) -> Preset:
     """The preset of a level."""
@@ -118,3 +128,6 @@ def _table() -> dict[str, Any]:
 
 FIGURES: Final[tuple[str, ...]] = tuple(_table()["parameters"])
 """Names of the figures, in the order of the arrays the kernels see."""
+
+FIRST_FIGURES: Final = FIGURES.index("reset_points") + 1
+"""How many figures there were at first; see `fixed_quantiles`."""

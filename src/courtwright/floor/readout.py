@@ -18,6 +18,7 @@ from courtwright.floor.helping import (
     contained_worth,
     finish_worth,
     gap_to,
+    kick_wind_s,
     pass_options,
     rim_gap_m,
     shot_worth,
@@ -106,11 +107,8 @@ def row_worth(s: Scene, helper: int, timing: int, leave_s: float, rotates: bool,
 
 
 @kernel
-def left_gap_m(s: Scene, helper: int, leave_s: float) -> float:
-    """Gap of the man a helper left, if the ball is kicked to him as soon as that is seen."""
-    mate = s.guard[helper]
-    if mate < 0 or mate == s.holder:
-        return 9.0
+def soonest_kick_s(s: Scene, leave_s: float) -> float:
+    """When the ball can be kicked to the man a helper left, as soon as that is seen."""
     seen_s = leave_s + s.body[s.holder, its.REACT_ATTACK]
     t_s = s.gather_s
     for touch in range(s.touches):
@@ -118,9 +116,18 @@ def left_gap_m(s: Scene, helper: int, leave_s: float) -> float:
         if in_hand_s >= seen_s and in_hand_s <= s.gather_s:
             t_s = in_hand_s
             break
-    t_s = max(t_s, min(seen_s, s.release_s))
+    return max(t_s, min(seen_s, s.release_s))
+
+
+@kernel
+def left_gap_m(s: Scene, helper: int, leave_s: float) -> float:
+    """Gap of the man a helper left, if the ball is kicked to him as soon as that is seen."""
+    mate = s.guard[helper]
+    if mate < 0 or mate == s.holder:
+        return 9.0
+    t_s = soonest_kick_s(s, leave_s)
     x, y = place_at(s, t_s)
-    gap_m, _ = pass_options(s, mate, x, y, t_s, 0.4 * s.assumed[at.WIND_UP], helper, leave_s, at.PATH)
+    gap_m, _ = pass_options(s, mate, x, y, t_s, kick_wind_s(s), helper, leave_s, at.PATH)
     return gap_m
 
 

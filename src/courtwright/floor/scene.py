@@ -86,6 +86,10 @@ class Scene:
     stand_s: float
     contained: float
     """chance that the drive is contained"""
+    kick_to: int
+    """who gets the kick last looked for; −1 where starting over is worth more"""
+    kick_s: float
+    """when it is thrown"""
 
 
 SCENE_TYPE: Final = record_type(Scene)

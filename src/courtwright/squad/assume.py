@@ -13,9 +13,19 @@ MOST_NAMED: Final = 3
 """More players than this are counted, not named."""
 
 
+REFUSED: Final = {
+    "too fast": "would need a top speed that no player has",
+    "too slow": "are no sprints",
+    "too sudden": "would need a start that no player has",
+    "not one run": "do not go together as one run",
+}
+"""What is wrong with splits that are not used, by `courtwright.floor.fitting.Refusal`."""
+
+
 def assumptions(squad: Squad) -> list[str]:
     """What is taken for granted about these players, one sentence for each kind of gap."""
-    return [sentence for part in (_levels, _heights, _grades, _tests) for sentence in part(squad)]
+    parts = (_levels, _heights, _grades, _sprints, _shots, _rest)
+    return [sentence for part in parts for sentence in part(squad)]
 
 
 def _levels(squad: Squad) -> Iterator[str]:
@@ -36,22 +46,48 @@ def _grades(squad: Squad) -> Iterator[str]:
         yield f"No grade for {who}: taken as the middle, 3."
 
 
-def _tests(squad: Squad) -> Iterator[str]:
-    """Sprints and shooting tests are kept for the model that will be fitted to them; until then the preset holds."""
+def _sprints(squad: Squad) -> Iterator[str]:
+    if not any(player.splits_s for player in squad.players):
+        return
+    from courtwright.squad.measured import sprint_of  # noqa: PLC0415 (loads the compiler)
+
+    said = {}
+    for player in squad.players:
+        fit = sprint_of(player, _level(squad, player))
+        said[player.name] = fit and (fit.refusal or "")
+    if who := _who(squad, lambda player: said[player.name] == "", all_of_them="every player"):
+        yield f"Speed of {who}: from the timed sprints, weighed against the preset."
+    for refusal, words in REFUSED.items():
+        if who := _who(squad, lambda player: said[player.name] == refusal, all_of_them="every player"):  # noqa: B023
+            yield f"Timed sprints of {who} {words}: not used, the preset holds."
+
+
+def _shots(squad: Squad) -> Iterator[str]:
+    if who := _who(squad, _tested, all_of_them="every player"):
+        how = "from the shooting tests, taken as unguarded and weighed against the group, in place of the grade"
+        rest = "" if all(map(_tested, squad.players)) else "; players of the level without a test move a little too"
+        yield f"Shots of {who}: {how}{rest}."
+
+
+def _tested(player: Player) -> bool:
+    return any(shots.attempts for shots in player.shooting.values())
+
+
+def _rest(squad: Squad) -> Iterator[str]:
     if squad.players:
         levels = ", ".join(level for level in Level if any(_level(squad, player) is level for player in squad.players))
-        yield f"Speed and shooting come from the preset ({levels}); a grade moves the shooting a little."
-    if any(player.splits_s or player.shooting for player in squad.players):
-        yield "Timed sprints and shooting tests are kept, and not used yet."
+        measured = any(player.splits_s or _tested(player) for player in squad.players)
+        first = "All other speed and shooting comes" if measured else "Speed and shooting come"
+        yield f"{first} from the preset ({levels}); a grade moves the shooting a little."
 
 
 def _level(squad: Squad, player: Player) -> Level:
     return player.level or squad.level
 
 
-def _who(squad: Squad, lacks: Callable[[Player], bool]) -> str:
-    """The players something is missing for, as a sentence names them; empty if none."""
-    names = [player.name for player in squad.players if lacks(player)]
+def _who(squad: Squad, is_meant: Callable[[Player], bool], *, all_of_them: str = "any player") -> str:
+    """The players that are meant, as a sentence names them; empty if none."""
+    names = [player.name for player in squad.players if is_meant(player)]
     if len(names) > MOST_NAMED:
-        return "any player" if len(names) == len(squad.players) else f"{len(names)} of {len(squad.players)} players"
+        return all_of_them if len(names) == len(squad.players) else f"{len(names)} of {len(squad.players)} players"
     return " and ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)

@@ -6,7 +6,7 @@ import math
 
 from courtwright.engine import kernel
 from courtwright.floor import body as its
-from courtwright.floor.ball import rebound_point, usual_flight_s
+from courtwright.floor.ball import RELEASE_HEIGHT_PER_CM, rebound_point, usual_flight_s
 from courtwright.floor.movement import NEVER_S, run_time_s, span
 from courtwright.floor.shots import foul_chance
 from courtwright.trial import layout as at
@@ -259,7 +259,7 @@ def miss(w: World, x: float, y: float) -> None:
         x, y, draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), w.rules[at.BOARD_Y]
     )
     w.goal_x, w.goal_y = landing_x, landing_y
-    release_height_m = 0.0125 * w.body[w.holder, its.HEIGHT]
+    release_height_m = RELEASE_HEIGHT_PER_CM * w.body[w.holder, its.HEIGHT]
     flight_s = usual_flight_s(span(x, y), release_height_m, w.rules[at.RING_HEIGHT])
     w.mode = at.LOOSE
     w.t_go = w.t + LAND_S

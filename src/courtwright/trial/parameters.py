@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from courtwright.floor.presets import FIGURES, Figure, drawn, latin_hypercube, read_figures
+from courtwright.floor.presets import Figure, drawn, fixed_quantiles, read_figures
 
 MODEL_VERSION: Final = "1"
 DRAWS: Final = 32
@@ -46,12 +46,12 @@ REBOUND_PAUSE: Final = _NAMES.index("pause_after_rebound_s")
 GIVE_UP: Final = _NAMES.index("give_up_s")
 
 
-def quantile_sets() -> NDArray[np.float64]:
-    """The quantiles that every trial uses, shape (DRAWS, figures + parameters).
+def quantile_sets() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The quantiles that every trial uses for figures and for its own parameters, each (DRAWS, …).
 
     Fixed, so that two versions of a game are compared on the same sets.
     """
-    return latin_hypercube(DRAWS, len(FIGURES) + len(PARAMETERS), seed=20260901)
+    return fixed_quantiles(DRAWS, len(PARAMETERS), seed=20260901)
 
 
 def model_draws(quantiles: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -9,20 +9,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from courtwright.errors import CannotPlayError
-from courtwright.floor import body as its
-from courtwright.floor.presets import FIGURES, preset
+from courtwright.floor.presets import FIGURES
 from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.document import EntryKind, Game, Help, Then
 from courtwright.game.points import POINT_RULES
 from courtwright.game.worth import court_points, event_points
 from courtwright.squad import Squad
+from courtwright.squad.measured import measured
 from courtwright.trial import layout as at
 from courtwright.trial.parameters import model_draws, quantile_sets
 from courtwright.trial.runs import Plan
 from courtwright.vocabulary import Live, Side
 
-GRADE_LOGIT: Final = 0.15
-"""Log-odds of a shot for each step of the coach's grade from 3 (ours, a guess)."""
 MAKES_PER_POINT: Final = 1 / 2.15
 """Baskets per point of a chance: turns the preset's reset points into this game's (from the 2P and 3P shares)."""
 _LIVE: Final = {Live.START: 0, Live.FIRST_CATCH: 1, Live.FIRST_DRIBBLE: 2, Live.ENTRY_DONE: 3}
@@ -38,8 +36,8 @@ def plan_trial(game: Game, squad: Squad, turns: Turns, *, minutes: float, seed: 
     offence, defence, teams = (np.ascontiguousarray(part, np.int64) for part in turns)
     figures = floor_figures(game)
     _check_turns(game, offence, defence, len(squad.here))
-    quantiles = quantile_sets()
-    bodies = _bodies(squad, quantiles[:, : len(FIGURES)])
+    quantiles, own = quantile_sets()
+    bodies = measured(squad).drawn(quantiles)
     points = {side: points_of(game, side) for side in Side}
     worth = points[Side.OFFENCE] - points[Side.DEFENCE]
     guided = worth if np.any(worth[at.MAKE_RIM : at.MAKE_THREE + 1]) else worth + _on_events(court_points(game))
@@ -55,7 +53,7 @@ def plan_trial(game: Game, squad: Squad, turns: Turns, *, minutes: float, seed: 
         defence=defence,
         teams=teams if teams.min() >= 0 else np.tile(np.array([0, 1], np.int64), (len(teams), 1)),
         bodies=bodies,
-        models=model_draws(quantiles[:, len(FIGURES) :]),
+        models=model_draws(own),
         carry_on=share * usual + (1 - share) * stop,
         scale=max(0.05, abs(usual - stop) / 2),
         rules=rules_of(game, figures),
@@ -101,17 +99,6 @@ def _on_events(worth: dict[str, int]) -> NDArray[np.float64]:
 def _usual_make(worth: NDArray[np.float64]) -> float:
     """Net points of a usual basket: half at the rim, a fifth between, the rest beyond the arc."""
     return float(0.5 * worth[at.MAKE_RIM] + 0.2 * worth[at.MAKE_MID] + 0.3 * worth[at.MAKE_THREE])
-
-
-def _bodies(squad: Squad, quantiles: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Figures of each player in each parameter set, shape (sets, players, figures)."""
-    bodies = np.empty((len(quantiles), len(squad.here), len(FIGURES)))
-    for index, player in enumerate(squad.here):
-        bodies[:, index] = preset(player.level or squad.level).drawn(quantiles)
-        bodies[:, index, its.HEIGHT] = player.height_cm or bodies[:, index, its.HEIGHT]
-        for place in (its.THREE_LOGIT, its.MID_LOGIT, its.RIM_LOGIT):
-            bodies[:, index, place] += GRADE_LOGIT * ((player.grade or 3) - 3)
-    return bodies
 
 
 def _starts(game: Game, figures: list[str]) -> NDArray[np.float64]:

@@ -11,14 +11,17 @@ from typing import Final
 from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
-from courtwright.floor.movement import controlled_run_m, drift_s, reach_gap_m, span
+from courtwright.floor.lanes import lane_spare_m
+from courtwright.floor.movement import controlled_gap_m, span
 from courtwright.floor.shots import foul_chance, make_chance
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.draws import logistic
 from courtwright.trial.layout import World
-from courtwright.trial.motion import distance_m, toward
+from courtwright.trial.motion import distance_m
 
+CONTEST: Final = 0.6
+"""A defender who contests a shot comes to this share of his stop gap (ours)."""
 OFFENSIVE_SHARE: Final = 0.22
 """Share of misses the offence expects back when it weighs a shot (professional 3-on-3: .216)."""
 
@@ -111,23 +114,12 @@ def shot_worth(
 
 @kernel
 def closing_gap_m(w: World, defender: int, x: float, y: float, seen_after_s: float, t_s: float) -> float:
-    """Gap a defender can have closed to by ``t``: he drifts on, reacts, then runs under control to his stop gap."""
-    carry = drift_s(min(t_s, seen_after_s), w.body[defender, its.TAU])
-    left_m = span(
-        x - w.here[defender, 0] - w.velocity[defender, 0] * carry,
-        y - w.here[defender, 1] - w.velocity[defender, 1] * carry,
-    )
-    stop_m = 0.6 * w.body[defender, its.STOP_GAP]
-    if left_m <= stop_m:
-        return left_m
-    run_m = controlled_run_m(
-        left_m - stop_m,
-        t_s - seen_after_s,
-        w.body[defender, its.TOP],
-        w.body[defender, its.TAU],
-        w.body[defender, its.BRAKE],
-    )
-    return left_m - run_m
+    """Gap a defender leaves a shooter at (x, y) who releases in ``t``, having seen him after a while."""
+    vx, vy = w.velocity[defender, 0], w.velocity[defender, 1]
+    top, tau_s, brake = w.body[defender, its.TOP], w.body[defender, its.TAU], w.body[defender, its.BRAKE]
+    stop_m = CONTEST * w.body[defender, its.STOP_GAP]
+    here_x, here_y = w.here[defender, 0], w.here[defender, 1]
+    return controlled_gap_m(x, y, here_x, here_y, vx, vy, seen_after_s, t_s, top, tau_s, brake, stop_m)
 
 
 @kernel
@@ -143,32 +135,23 @@ def expected_gap_m(w: World, x: float, y: float, seen_after_s: float, t_s: float
 
 @kernel
 def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, defender: int) -> float:
-    """Chance that one defender gets a pass: how far inside the lane he can be when the ball comes by.
-
-    He is tried at the lane point nearest to where he drifts; the first metre
-    cannot be cut, and a pass over 6.5 m flies over its middle.
-    """
-    from_x, from_y = w.here[passer, 0], w.here[passer, 1]
-    ux, uy, lane_m = toward(from_x, from_y, to_x, to_y)
-    along_m = (w.here[defender, 0] - from_x) * ux + (w.here[defender, 1] - from_y) * uy
-    along_m = min(max(along_m, 1.0), lane_m - 0.2)
-    if lane_m > 6.5:
-        along_m = max(along_m, lane_m - 1.8)
-    time_s = max(0.0, flight_s * along_m / lane_m - w.body[defender, its.REACT_OFF])
-    miss_m = reach_gap_m(
-        from_x + ux * along_m,
-        from_y + uy * along_m,
+    """Chance that one defender gets a pass: how far inside the lane he can be when the ball comes by."""
+    spare_m = lane_spare_m(
+        w.here[passer, 0],
+        w.here[passer, 1],
+        to_x,
+        to_y,
+        flight_s,
         w.here[defender, 0],
         w.here[defender, 1],
         w.velocity[defender, 0],
         w.velocity[defender, 1],
+        w.body[defender, its.REACT_OFF],
         w.body[defender, its.TOP],
         w.body[defender, its.TAU],
-        time_s,
+        w.body[defender, its.HEIGHT],
     )
-    arm_m = 0.0044 * w.body[defender, its.HEIGHT]
-    spare_m = miss_m - arm_m + w.model[par.LANE_SHIFT]
-    return w.model[par.LANE_WEIGHT] * logistic(-spare_m / w.model[par.LANE_SOFTNESS])
+    return w.model[par.LANE_WEIGHT] * logistic(-(spare_m + w.model[par.LANE_SHIFT]) / w.model[par.LANE_SOFTNESS])
 
 
 @kernel
