@@ -17,8 +17,10 @@ from typer.core import TyperGroup
 
 from courtwright.floor.court import Court, Rules, court
 from courtwright.floor.presets import preset
+from courtwright.floor.scene import ASSUMED
 from courtwright.game.constraints import CONSTRAINTS, ConstraintKind
 from courtwright.game.document import Game
+from courtwright.game.moment import Moment
 from courtwright.game.points import POINT_RULES
 from courtwright.squad import Squad
 from courtwright.squad.measured import TEST_DISTANCE_M, open_logit
@@ -138,6 +140,13 @@ def trial_parameters() -> str:
     return grid(head, ([figure.text, figure.unit, _figure(figure), figure.source] for figure in PARAMETERS))
 
 
+def reading_assumptions() -> str:
+    """What a reading assumes beyond the presets."""
+    head = ["assumed", "unit", "value", "evidence", "source"]
+    rows = ([one.text, one.unit, _figure(one), one.evidence.value, one.source] for one in ASSUMED)
+    return grid(head, rows)
+
+
 def evidence() -> str:
     """The tags a number can carry."""
     meaning = {
@@ -162,6 +171,11 @@ def facts() -> str:
 def game_fields() -> str:
     """Every field of a game."""
     return fields(Game.model_json_schema())
+
+
+def moment_fields() -> str:
+    """Every field of a moment."""
+    return fields(Moment.model_json_schema())
 
 
 def squad_fields() -> str:
@@ -290,9 +304,11 @@ TABLES: Final[dict[str, Callable[[], str]]] = {
     "presets": presets,
     "shooting tests": shooting_tests,
     "trial parameters": trial_parameters,
+    "reading assumptions": reading_assumptions,
     "evidence": evidence,
     "facts": facts,
     "game fields": game_fields,
+    "moment fields": moment_fields,
     "squad fields": squad_fields,
     "command line": command_line,
 }

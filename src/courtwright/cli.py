@@ -10,7 +10,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Final
+from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
 import typer
 from rich.console import Console
@@ -19,9 +19,13 @@ from rich.table import Table
 
 from courtwright import __version__
 from courtwright.errors import CourtwrightError, DocumentError, Problem
+from courtwright.vocabulary import Level
 
 if TYPE_CHECKING:
     from courtwright.game.document import Game
+    from courtwright.game.moment import Moment
+    from courtwright.reading import Reading
+    from courtwright.reading.people import People
     from courtwright.rota import Rota
     from courtwright.squad import Squad
     from courtwright.trial import TrialResult
@@ -40,6 +44,7 @@ Seed = Annotated[int, typer.Option("--seed", min=0, max=2**53 - 1, help="the sam
 AsJson = Annotated[bool, typer.Option("--json", help="print JSON only")]
 OutFile = Annotated[Path, typer.Option("--output", "-o", metavar="FILE", help="the file to write")]
 VariantNumber = Annotated[int, typer.Option("--variant", min=0, help="a variant of the start; 0 is the plain one")]
+Points = Literal["game", "plain"]
 Feet = Annotated[bool, typer.Option("--feet", help="lengths in feet and inches")]
 
 
@@ -75,10 +80,10 @@ def serve(
 
 @app.command()
 def check(
-    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="game and squad files")],
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="game, moment and squad files")],
     as_json: AsJson = False,
 ) -> None:
-    """Look through game and squad files and name every problem with its place and mend."""
+    """Look through game, moment and squad files and name every problem with its place and mend."""
     reports = [_check_one(path) for path in files]
     if as_json:
         _print_json({"files": reports})
@@ -98,23 +103,31 @@ def _check_one(path: Path) -> dict[str, Any]:
     return {"file": str(path), "problems": [problem.to_json() for problem in _loose(document)], **named}
 
 
-def _loose(document: Game | Squad) -> list[Problem]:
+def _loose(document: Game | Moment | Squad) -> list[Problem]:
     from courtwright.game.document import Game
     from courtwright.game.read import loose_ends
 
     return loose_ends(document) if isinstance(document, Game) else []
 
 
-def _load_any(path: Path) -> Game | Squad:
-    """A game where the file says so, else a squad (which may be a table without a format)."""
+def _load_any(path: Path) -> Game | Moment | Squad:
+    """A game or a moment where the file says so, else a squad (which may be a table without a format)."""
+    from courtwright.game.moment import load_moment
     from courtwright.game.read import load_game
     from courtwright.squad import load_squad
 
+    if _says(path, "moment"):
+        return load_moment(path)
+    return load_game(path) if _says(path, "game") else load_squad(path)
+
+
+def _says(path: Path, kind: str) -> bool:
+    """Whether a file says that it is a game, or a moment."""
     try:
         head = path.read_bytes()[:100_000]
     except OSError:
         head = b""
-    return load_game(path) if b'"courtwright.game/' in head or path.name.endswith(".game.json") else load_squad(path)
+    return f'"courtwright.{kind}/'.encode() in head or path.name.endswith(f".{kind}.json")
 
 
 def _say_report(report: dict[str, Any]) -> None:
@@ -179,6 +192,126 @@ def _cells(row: dict[str, Any]) -> tuple[str, str]:
     if row["mean"] is None:
         return "", "too few to say"
     return f"{row['mean']:.2f}", f"{row['low']:.2f} to {row['high']:.2f}"
+
+
+@app.command()
+def read(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="a game file, read at its start, or a moment file")],
+    preset: Annotated[Level | None, typer.Option(help="the level of everyone; U16 if left out")] = None,
+    squad: Annotated[Path | None, typer.Option("--squad", "-s", metavar="FILE", help="players, in their order")] = None,
+    player: Annotated[list[str] | None, typer.Option(metavar="FIGURE=NAME", help="who stands there instead")] = None,
+    points: Annotated[Points | None, typer.Option(help="the game's points, or plain twos and threes")] = None,
+    variant: VariantNumber = 0,
+    helper: Annotated[str | None, typer.Option(metavar="FIGURE", help="whose help to draw, such as X2")] = None,
+    cue: Annotated[str, typer.Option(help="when he leaves: dribble 1, 2 or 3, when beaten, never")] = "never",
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", metavar="FILE", help="also draw it: svg, png, pdf, gif or webp")
+    ] = None,
+    feet: Feet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Read a frozen moment: gaps, when help is in time, what waiting costs."""
+    with _mended(as_json), _progress("reading", quiet=as_json):
+        from courtwright.reading import SETS_RELEASED, full_json, read_moment
+
+        moment, game = _moment_and_game(file, variant, points)
+        people = _people(moment, squad, player, preset)
+        level = people.level if people else preset or Level.U16
+        bodies = people.bodies(moment, SETS_RELEASED) if people else None
+        reading = read_moment(moment, level=level, game=game, bodies=bodies)
+        names = dict(people.names) if people else {}
+        data = full_json(reading, known=people.known if people else ())
+        data |= {"level": level.value, "players": names}
+        if output is not None:
+            _write(output, _shown(reading, output, (helper, cue), people, level, feet))
+    if as_json:
+        _print_json(data)
+        return
+    _say_reading(data, level)
+    if output is not None:
+        _wrote(output, as_json)
+
+
+def _moment_and_game(path: Path, variant: int, points: Points | None) -> tuple[Moment, Game | None]:
+    """The moment, and the game in whose points it is read."""
+    from courtwright.game.moment import load_moment, moment_from_json, moment_of
+
+    if _says(path, "moment"):
+        if variant:
+            raise _refusal("variant", "a moment has none", "Leave --variant out.")
+        if points == "game":
+            mend = "Leave --points out, or read the game's own file."
+            raise _refusal("points", "a moment file names no game, and so no points but plain ones", mend)
+        return load_moment(path), None
+    game = _read_game(path)
+    _known_variant(game, variant)
+    start = moment_of(game, variant - 1 if variant else None)
+    return moment_from_json(start.to_json(), source=path.name), None if points == "plain" else game
+
+
+def _people(moment: Moment, squad: Path | None, player: list[str] | None, preset: Level | None) -> People | None:
+    """Who stands where: as said, else those who are here in their order, attackers first."""
+    from courtwright.reading.people import People, first_here
+    from courtwright.squad import load_squad
+
+    if squad is None:
+        if player:
+            raise _refusal("player", "is named, but no squad", "Add --squad FILE.")
+        return None
+    if preset is not None:
+        raise _refusal("preset", "is named beside a squad, which has its own level", "Leave one of them out.")
+    squad_ = load_squad(squad)
+    pairs = [text.partition("=") for text in player or []]
+    for figure, equals, name in pairs:
+        if not (figure and equals and name):
+            raise _refusal("player", f"“{figure}” is not FIGURE=NAME", "Write it as 1=Ada.")
+    names = {figure: name for figure, _, name in pairs} or first_here(moment, squad_)
+    return People(squad_, squad_.level, names)
+
+
+def _say_reading(data: dict[str, Any], level: Level) -> None:
+    from courtwright.reading.tables import told, word_tables
+
+    console = Console()
+    typer.echo(f"{data['moment']} · {level} preset · {data['unit']}")
+    if data["players"]:
+        typer.echo(" · ".join(f"{figure} {name}" for figure, name in data["players"].items()))
+    for words in word_tables(data, chances=level is not Level.U12):
+        table = Table(title=words.title, title_justify="left")
+        for heading in words.head:
+            table.add_column(heading)
+        for row in words.rows:
+            table.add_row(*row)
+        console.print(table)
+    for sentence in told(data):
+        typer.echo(sentence)
+    typer.echo("Most figures are estimates, above all for the young; ranges hold 8 of 10 sets of them.")
+
+
+def _shown(
+    reading: Reading, output: Path, row: tuple[str | None, str], people: People | None, level: Level, feet: bool
+) -> bytes:
+    """The moment as the kind of file that is asked for."""
+    from courtwright.reading import timeline
+
+    moment, kind = reading.setting.moment, output.suffix
+    if kind == ".pdf":
+        from courtwright.drawing.moment_sheet import moment_sheet
+
+        chances, whose = level is not Level.U12, people.whose if people else f"{level} preset"
+        known = people.known if people else frozenset()
+        return moment_sheet(moment, reading, row=row, whose=whose, known=known, chances=chances, feet=feet)
+    if kind in (".gif", ".webp"):
+        from courtwright.drawing.animation import animate
+
+        return animate(timeline(reading, *row), format="gif" if kind == ".gif" else "webp", feet=feet)
+    if kind not in (".svg", ".png"):
+        raise _refusal(str(output), "is no kind of file that can be written", "Use .svg, .png, .pdf, .gif or .webp.")
+    from courtwright.drawing import svg_to_png
+    from courtwright.drawing.moment import draw_moment
+
+    picture = draw_moment(moment, reading=reading, row=row, feet=feet)
+    return picture.encode() if kind == ".svg" else svg_to_png(picture, 1600)
 
 
 @app.command()

@@ -95,7 +95,7 @@ def test_flight_times_in_the_published_range() -> None:
 
 def landings(x: float, y: float, count: int = 40_000) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
     draws = np.random.default_rng(5).random((count, 3))
-    return np.array([rebound_point(x, y, *draw, -0.375) for draw in draws])
+    return np.array([rebound_point(x, y, radius, side, angle, -0.375) for radius, side, angle in draws])
 
 
 def test_misses_come_down_near_the_ring() -> None:

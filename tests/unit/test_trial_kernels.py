@@ -50,8 +50,9 @@ def plan_for(game: Game, *, level: Level = Level.MEN, minutes: float = 10.0, see
     """A trial of the game with equal players."""
     count = players or game.sides.offence + game.sides.defence
     squad = Squad(name="s", level=level, players=tuple(Player(name=f"P{n}") for n in range(count)))
-    sides = {"offence": game.sides.offence, "defence": game.sides.defence}
-    rota = plan_rota([player.name for player in squad.players], **sides, turns=40, teams=Teams.MIXED)
+    offence, defence = game.sides.offence, game.sides.defence
+    names = [player.name for player in squad.players]
+    rota = plan_rota(names, offence=offence, defence=defence, turns=40, teams=Teams.MIXED)
     return plan_trial(game, squad, rota.arrays(), minutes=minutes, seed=seed)
 
 

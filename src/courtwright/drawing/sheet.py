@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from contextlib import suppress
-from importlib.resources import files
 from typing import Any, Final
 
 from courtwright.drawing.figures import rings
 from courtwright.drawing.game import draw_game, entry_passes
-from courtwright.drawing.svg import THEMES, printable
-from courtwright.drawing.typeset import LettersMissingError, typeset
+from courtwright.drawing.paper import page_source, printed
+from courtwright.drawing.svg import THEMES
 from courtwright.drawing.words import (
     capital,
     say_ending,
@@ -53,12 +50,7 @@ def game_sheet(
     too full is set smaller than 10.5 points. Limits, points, cautions and the
     drawing stay.
     """
-    source, inputs = sheet_source(game, rota, squad_name=squad_name, variant=variant, feet=feet)
-    # names may need letters that the printed font lacks: then the computer's fonts, then a page that owns up to it
-    for system_fonts in (False, True):
-        with suppress(LettersMissingError):
-            return typeset(source, inputs, form="pdf", accessible=True, system_fonts=system_fonts)
-    return typeset(source, inputs | {"unprintable": "yes"}, form="pdf", system_fonts=True)
+    return printed(*sheet_source(game, rota, squad_name=squad_name, variant=variant, feet=feet))
 
 
 def sheet_source(
@@ -67,8 +59,7 @@ def sheet_source(
     """The page's source, always the same, and its data beside it."""
     data = _sheet(game, rota, squad_name, variant, feet)
     svg = draw_game(game, variant=variant, feet=feet, theme="print")
-    source = files("courtwright.drawing").joinpath("sheet.typ").read_bytes()
-    return source, {"data": json.dumps(data), "svg": svg}
+    return page_source("sheet.typ", data, svg)
 
 
 def _sheet(game: Game, rota: Rota | None, squad_name: str, variant: int | None, feet: bool) -> dict[str, Any]:
@@ -107,7 +98,7 @@ def _sheet(game: Game, rota: Rota | None, squad_name: str, variant: int | None, 
         "levels": _levels(len(rota.turns) if rota else 0, len(game.forms)),
         "alt": text_twin(game, variant, feet=feet),
     }
-    return {name: _clean(value) for name, value in {**said, **counted}.items()}
+    return {**said, **counted}
 
 
 def _about(game: Game, rota: Rota | None) -> list[str]:
@@ -207,14 +198,3 @@ def _levels(turns: int, forms: int) -> list[Level]:
 
 def _fewer(what: str, counts: Iterable[int]) -> list[Level]:
     return [{what: count} for count in counts]
-
-
-def _clean(said: Any) -> Any:
-    """The same data without what cannot be printed."""
-    if isinstance(said, str):
-        return printable(said)
-    if isinstance(said, dict):
-        return {key: _clean(value) for key, value in said.items()}
-    if isinstance(said, list | tuple):
-        return [_clean(value) for value in said]
-    return said

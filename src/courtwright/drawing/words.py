@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+from courtwright.floor.court import Court
 from courtwright.game.document import Ending, Entry, EntryKind, Form, Game, Help, PointRule, Then
 from courtwright.game.points import POINT_RULES
 from courtwright.vocabulary import INCH_M, Flank, Live, Side, Spot, SpotName, format_length
@@ -59,7 +60,7 @@ def say_place(game: Game, figure: str, variant: int | None = None, *, feet: bool
         spot = Spot.parse(at)
         where = say_spot(spot.mirrored() if chosen and chosen.mirror else spot)
     else:
-        where = _say_metres(game, game.placed_m(variant)[figure], feet)
+        where = say_metres(game.floor, game.placed_m(variant)[figure], feet=feet)
     vary_m = game.vary_m(variant)[figure]
     return f"{where}, up to {say_distance(vary_m, feet=feet)} from there" if vary_m else where
 
@@ -72,13 +73,14 @@ def say_spot(spot: Spot) -> str:
     return f"{small} the {spot}"
 
 
-def _say_metres(game: Game, at_m: tuple[float, float], feet: bool) -> str:
-    spots = game.floor.spots
+def say_metres(floor: Court, at_m: tuple[float, float], *, feet: bool = False) -> str:
+    """A place by metres: the spot it is near, else its distances."""
+    spots = floor.spots
     nearest = min(spots, key=lambda spot: math.dist(spots[spot], at_m))
     if math.dist(spots[nearest], at_m) <= NEAR_SPOT_M:
         return f"near the {nearest}"
     x_m, y_m = at_m
-    out_m = y_m - game.floor.end_line_y_m
+    out_m = y_m - floor.end_line_y_m
     flank = Flank.RIGHT if x_m > 0 else Flank.LEFT
     aside = f"{say_distance(abs(x_m), feet=feet)} {flank} of the middle" if abs(x_m) >= 0.05 else "in the middle"
     deep = f"{say_distance(abs(out_m), feet=feet)} {'behind' if out_m < 0 else 'from'} the end line"

@@ -20,6 +20,8 @@ from typing import Final
 
 from courtwright.engine import kernel
 
+BODIES_M: Final = 0.45
+"""Nearest that two bodies come while one shoots (lowest gap in published shot data)."""
 NEVER_S: Final = 99.0
 """Returned for what does not happen within any possession."""
 
@@ -189,8 +191,8 @@ def controlled_gap_m(
     """
     carry = drift_s(max(0.0, t_s), tau_s)
     left_m = span(goal_x - x - vx * carry, goal_y - y - vy * carry)
-    if left_m <= stop_m:
-        return left_m
+    if left_m <= stop_m:  # bodies do not run through each other
+        return max(left_m, min(BODIES_M, span(goal_x - x, goal_y - y)))
     return left_m - controlled_run_m(left_m - stop_m, t_s - blind_s, top_m_per_s, tau_s, brake_m_per_s2)
 
 

@@ -25,6 +25,7 @@ from courtwright.documents import (
 )
 from courtwright.errors import Problem
 from courtwright.floor.court import Court, Rules, court
+from courtwright.floor.scene import MOST_PLAYERS
 from courtwright.game.check import SAME_SPOT_M
 from courtwright.game.document import FigureName, Game, Line, Place
 from courtwright.game.read import place_in_words
@@ -150,6 +151,9 @@ def _problems_of(moment: Moment) -> Iterator[Problem]:
             yield Problem(f"figure {figure}", f"stands in {count} places", "Keep one.")
     if moment.ball not in moment.attackers:
         yield Problem("ball", f"figure {moment.ball} cannot have it", "Give it to an attacker who stands on the floor.")
+    players = len(moment.attackers) + len(moment.defenders)
+    if players > MOST_PLAYERS:
+        yield Problem("figures", f"{players} players stand on the floor", f"Keep {MOST_PLAYERS} at most.")
     if not moment.defenders:
         yield Problem("figures", "there is no defender", "Place at least X1; without one there is nothing to read.")
     for item in moment.figures:

@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any, Final
 
 from courtwright.game.document import Game
@@ -23,6 +24,7 @@ from courtwright.reading.sentences import (
     shot_sentence,
 )
 from courtwright.reading.space import space_map, spacing
+from courtwright.reading.timeline import Timeline, timeline
 from courtwright.vocabulary import Level
 
 SETS_DRAGGING: Final = {"small": 64, "large": 32}
@@ -78,23 +80,34 @@ def quick_json(reading: Reading) -> dict[str, Any]:
     }
 
 
-def full_json(reading: Reading) -> dict[str, Any]:
-    """Everything: pauses and the switch curve of each helper too."""
-    data = quick_json(reading)
-    pauses = reading.pauses()
-    data["pauses"] = [
-        {"pause_s": pause_s, "loss": estimate(loss, reading.unit).to_json()} for pause_s, loss in pauses.items()
-    ]
-    data["sentences"]["pause"] = pause_sentence(pauses)
-    data["sentences"]["early"] = {}
-    for helper, block in zip(reading.helpers, data["help"], strict=True):
-        curve = reading.switch(helper)
-        block["switch"] = [
+def more_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any]:
+    """What comes after the finger has lifted: what pauses cost, and each helper's switch curve.
+
+    ``known`` are figures whose threes were tested: of them it is said what early help costs, not when it would.
+    """
+    pauses, switch, early = reading.pauses(), {}, {}
+    for helper in reading.helpers:
+        figure, curve = reading.figure(reading.setting.attackers + helper), reading.switch(helper)
+        switch[figure] = [
             {"open_threes_made": share, "early_cost": estimate(cost, reading.unit).to_json()}
             for share, cost in (curve or {}).items()
         ]
-        data["sentences"]["early"][block["helper"]] = early_sentence(reading, helper)
-    return data
+        early[figure] = early_sentence(reading, helper, shooter_known=reading.man(helper) in known)
+    return {
+        "pauses": [
+            {"pause_s": pause_s, "loss": estimate(loss, reading.unit).to_json()} for pause_s, loss in pauses.items()
+        ],
+        "switch": switch,
+        "sentences": {"pause": pause_sentence(pauses), "early": early},
+    }
 
 
-__all__ = ["Reading", "full_json", "quick_json", "read_moment", "sets_for"]
+def full_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any]:
+    """Everything: pauses and the switch curve of each helper too."""
+    quick, more = quick_json(reading), more_json(reading, known=known)
+    for block in quick["help"]:
+        block["switch"] = more["switch"][block["helper"]]
+    return quick | {"pauses": more["pauses"], "sentences": quick["sentences"] | more["sentences"]}
+
+
+__all__ = ["Reading", "Timeline", "full_json", "more_json", "quick_json", "read_moment", "sets_for", "timeline"]

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from courtwright.floor import body as its
-from courtwright.floor.presets import FIGURES, drawn, latin_hypercube, preset
+from courtwright.floor.presets import FIGURES, drawn, fixed_quantiles, preset
 from courtwright.floor.scene import ASSUMED, Scene, blank_scene
 from courtwright.game.document import Game, Then
 from courtwright.game.moment import Moment
@@ -88,8 +88,7 @@ class Setting:
 
 def parameter_sets(sets: int) -> tuple[Array, Array]:
     """Fixed quantiles for bodies and for what a reading assumes: (sets, figures) and (sets, assumed)."""
-    quantiles = latin_hypercube(sets, len(FIGURES) + len(ASSUMED), seed=SEED)
-    return quantiles[:, : len(FIGURES)], quantiles[:, len(FIGURES) :]
+    return fixed_quantiles(sets, len(ASSUMED), seed=SEED)
 
 
 def level_bodies(level: Level, players: int, quantiles: Array) -> Array:

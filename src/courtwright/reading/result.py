@@ -147,8 +147,19 @@ class Reading:
         held = float(self.raw.drive[:, 0].mean())
         return "low" if held < 0.4 else "high" if held > 0.65 else "even"
 
+    def man(self, helper: int) -> str:
+        """The attacker a helper answers for."""
+        return self.figure(int(self.setting.guard[self.setting.attackers + helper]))
+
     def rows(self, helper: int) -> list[Row]:
         """A helper's four moments of leaving."""
+        return self._rows[helper]
+
+    @cached_property
+    def _rows(self) -> dict[int, list[Row]]:
+        return {helper: self._rows_of(helper) for helper in self.helpers}
+
+    def _rows_of(self, helper: int) -> list[Row]:
         rows, never = self.raw.rows[:, helper], self.raw.drive[:, 3:4]
         alone, turned = np.hstack([rows[:, :, 0], never]), np.hstack([rows[:, :, 1], never])
         best = np.bincount(alone.argmin(axis=1), minlength=5) / len(alone)
@@ -190,6 +201,13 @@ class Reading:
 
     def switch(self, helper: int) -> dict[float, Array] | None:
         """Early cost against the open three-point share of the man left; nothing where he is no shooter from there."""
+        return self._switches[helper]
+
+    @cached_property
+    def _switches(self) -> dict[int, dict[float, Array] | None]:
+        return {helper: self._switch_of(helper) for helper in self.helpers}
+
+    def _switch_of(self, helper: int) -> dict[float, Array] | None:
         man = self.setting.guard[self.setting.attackers + helper]
         x, y = self.setting.moment.placed_m()[self.figure(int(man))]
         if not self.setting.moment.floor.beyond_arc(x, y):
@@ -240,8 +258,7 @@ class Reading:
             for row in self.rows(helper)
         ]
         never = {"worth": estimate(self.raw.drive[:, 3], self.unit).to_json(), "level": self.never_is_level(helper)}
-        man = self.figure(int(self.setting.guard[defender]))
-        return {"helper": self.figure(defender), "man": man, "rows": rows, "never": never}
+        return {"helper": self.figure(defender), "man": self.man(helper), "rows": rows, "never": never}
 
 
 def offset_for(share: float, distance_m: float, slope: float) -> float:

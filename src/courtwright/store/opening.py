@@ -114,20 +114,21 @@ def _bring_up_to_date(connection: Connection, where: str) -> None:
     if VERSION_TABLE not in tables:
         if tables:
             raise store_error(where, "foreign")
-        _migrate(connection)
+        migrate(connection)
         return
     version = connection.execute(text(f"SELECT version_num FROM {VERSION_TABLE}")).scalar()
     if version not in MIGRATIONS:
         raise store_error(where, "newer")
     if version != MIGRATIONS[-1]:
-        _migrate(connection)
+        migrate(connection)
 
 
-def _migrate(connection: Connection) -> None:
+def migrate(connection: Connection, to: str = "head") -> None:
+    """Run the migrations up to one."""
     from alembic import command  # noqa: PLC0415 (half a second to load; needed once per version)
     from alembic.config import Config  # noqa: PLC0415
 
     with as_file(files("courtwright.store") / "migrations") as folder:
         config = Config(attributes={"connection": connection})
         config.set_main_option("script_location", str(folder).replace("%", "%%"))
-        command.upgrade(config, "head")
+        command.upgrade(config, to)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 from courtwright.game.document import Game
+from courtwright.game.moment import Moment, moment_from_json
 from courtwright.game.read import game_from_json
+
+GAME: Final = "game"
 
 
 @dataclass(frozen=True)
@@ -51,6 +56,34 @@ class Listed:
         return f"{self.sides['offence']} on {self.sides['defence']}{neutrals}"
 
 
+@dataclass(frozen=True)
+class KeptMoment:
+    """One moment of a game as it now stands."""
+
+    id: str
+    game_id: str
+    document: dict[str, Any]
+    hash: str
+    revision: int
+    changed_at: str
+
+    @cached_property
+    def moment(self) -> Moment:
+        """The moment; raise `DocumentError` if this version of the product no longer takes it."""
+        return moment_from_json(self.document, source=f"kept moment {self.id}")
+
+
+@dataclass(frozen=True, slots=True)
+class ListedMoment:
+    """One row of the moments of a game."""
+
+    id: str
+    name: str
+    cue: str
+    revision: int
+    changed_at: str
+
+
 @dataclass(frozen=True, slots=True)
 class Revision:
     """One saved state of a document: when, and by whom where that is known."""
@@ -60,6 +93,13 @@ class Revision:
     name: str
     saved_at: str
     who: str
+
+
+def revisions_of(rows: Iterable[Any]) -> list[Revision]:
+    """The saved states in rows of the table of revisions."""
+    return [
+        Revision(row.revision, row.hash, str(json.loads(row.document)["name"]), row.saved_at, row.who) for row in rows
+    ]
 
 
 @dataclass(frozen=True, slots=True)

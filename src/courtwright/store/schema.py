@@ -11,7 +11,7 @@ from typing import Final
 
 from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, MetaData, Table, Text
 
-MIGRATIONS: Final = ("0001",)
+MIGRATIONS: Final = ("0001", "0002")
 """Every migration, oldest first; known here so that opening an up-to-date store need not load alembic."""
 
 VERSION_TABLE: Final = "courtwright_version"
@@ -48,6 +48,15 @@ REVISION: Final = Table(
     Column("hash", Text, nullable=False),
     Column("saved_at", Text, nullable=False),
     Column("who", Text, nullable=False, comment="a device or a person; empty where unknown"),
+    sqlite_strict=True,
+)
+
+TIE: Final = Table(
+    "moment",
+    METADATA,
+    Column("id", Text, ForeignKey("document.id"), primary_key=True),
+    Column("game_id", Text, ForeignKey("document.id"), nullable=False, comment="the game it is kept with"),
+    Index("ix_moment_game_id", "game_id"),
     sqlite_strict=True,
 )
 

@@ -1,4 +1,4 @@
-"""The store: the club's squad, its games with every revision, and kept trials."""
+"""The store: the club's squad, its games with every revision, their moments and kept trials."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from courtwright.game.document import Game
 from courtwright.squad import Squad, parse_squad
 from courtwright.store import documents
 from courtwright.store.documents import Content
+from courtwright.store.moments import Moments
 from courtwright.store.opening import WRITE, address_of, name_of, open_engine
-from courtwright.store.records import Kept, KeptTrial, Listed, Revision
+from courtwright.store.records import GAME, Kept, KeptTrial, Listed, Revision, revisions_of
 from courtwright.store.schema import DOCUMENT, TRIAL
 from courtwright.store.trouble import told
 
-GAME: Final = "game"
 SQUAD: Final = "squad"
 CLUB_SQUAD: Final = "club"
 """Name of the one squad a club has for now."""
@@ -34,6 +34,7 @@ class Store:
         self._engine = engine
         self._writer = engine.execution_options(**WRITE)
         self.name = name_of(engine.url)
+        self.moments = Moments(self._reading, self._writing)
 
     @classmethod
     def open(cls, url: str | Path | None = None, *, busy_s: float = 5.0) -> Self:
@@ -129,11 +130,7 @@ class Store:
         """Every saved state of a game, newest first; also of a removed one."""
         with self._reading() as connection:
             documents.find(connection, GAME, key, removed=True)
-            rows = documents.revisions(connection, key)
-        return [
-            Revision(row.revision, row.hash, str(json.loads(row.document)["name"]), row.saved_at, row.who)
-            for row in rows
-        ]
+            return revisions_of(documents.revisions(connection, key))
 
     def game_at(self, key: str, revision: int) -> Kept:
         """A game as it stood at a revision; also of a removed one."""

@@ -14,10 +14,11 @@ from starlette.staticfiles import StaticFiles
 
 from courtwright import __version__
 from courtwright.store import Store
-from courtwright.web import api, files, pages, trials
+from courtwright.web import api, files, moment_files, moments, pages, readings, trials
 from courtwright.web.context import House
 from courtwright.web.jobs import Jobs
 from courtwright.web.problems import handle_problems
+from courtwright.web.ready import Kernels
 from courtwright.web.security import LOOPBACK, Gate
 
 HERE: Final = Path(__file__).parent
@@ -38,11 +39,13 @@ class _Revalidated(StaticFiles):
 
 def create_app(store: Store, *, workers: int = 1, hosts: Collection[str] = LOOPBACK) -> FastAPI:
     """Make the app; ``workers`` is how many trials run side by side, ``hosts`` the names it answers to."""
-    jobs = Jobs(workers)
+    jobs, kernels = Jobs(workers), Kernels()
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        kernels.start()
         yield
+        kernels.close()
         jobs.close()
 
     # The framework's own documentation pages load scripts from elsewhere; nothing here may.
@@ -54,10 +57,10 @@ def create_app(store: Store, *, workers: int = 1, hosts: Collection[str] = LOOPB
         redoc_url=None,
         lifespan=lifespan,
     )
-    app.state.house = House(store, jobs)
+    app.state.house = House(store, jobs, kernels)
     handle_problems(app)
-    for router in (api.router, trials.router, files.router, pages.router):
-        app.include_router(router)
+    for part in (api, moments, readings, trials, moment_files, files, pages):
+        app.include_router(part.router)
     app.mount("/static", _Revalidated(directory=HERE / "static"), name="static")
     app.add_middleware(Gate, hosts=hosts)
     return app

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+
+from courtwright.vocabulary import Level
 
 LARGEST_SEED = 2**53 - 1
 """A browser holds whole numbers exactly up to here."""
@@ -83,3 +85,81 @@ class NewTrial(Body):
     minutes: Minutes
     runs: int = Field(ge=1, le=5000)
     seed: Seed = 0
+
+
+class NewMoment(Body):
+    """A moment to keep with a game; without a document, the game's start."""
+
+    document: Document | None = None
+    variant: int | None = Field(default=None, ge=0)
+
+    @model_validator(mode="after")
+    def _one(self) -> Self:
+        if self.document is not None and self.variant is not None:
+            raise ValueError("name a document or a variant of the start, not both")
+        return self
+
+
+class ReadMoment(Body):
+    """A moment to read, and how: in whose points, and with whose figures."""
+
+    moment: Document
+    game: str | None = None
+    document: Document | None = None
+    """a game that need not be kept; instead of `game`"""
+    points: Literal["game", "plain"] = "game"
+    level: Level | None = None
+    squad: bool = False
+    players: dict[str, str] = Field(default_factory=dict, max_length=16)
+    """figure → a name from the squad"""
+    dragging: bool = False
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        if self.game is not None and self.document is not None:
+            raise ValueError("name a kept game or a document, not both")
+        if self.players and not self.squad:
+            raise ValueError("players come from the squad; set squad to true")
+        return self
+
+
+class ReplayMoment(ReadMoment):
+    """One row of the help table to play through."""
+
+    helper: str | None = None
+    cue: str = "never"
+
+
+class DrawMoment(ReplayMoment):
+    """A moment to draw, saved or not; ``drive`` adds the drive, and the helper's answer to it where one is named."""
+
+    drive: bool = False
+    feet: bool = False
+
+
+class ShowMoment(Body):
+    """How a kept moment is shown, as the parts of an address."""
+
+    helper: str | None = None
+    cue: str | None = None
+    points: Literal["game", "plain"] = "game"
+    level: Level | None = None
+    player: list[str] = Field(default_factory=list, max_length=16)
+    """``1:Ada``, a figure and a name from the squad"""
+    feet: bool = False
+    width: int | None = Field(default=None, ge=100, le=4000)
+
+    def question(self, moment: dict[str, Any], game_id: str) -> ReplayMoment:
+        """The same as a question about this moment."""
+        pairs = (item.partition(":") for item in self.player)
+        players = {figure: name for figure, _, name in pairs}
+        return ReplayMoment(
+            moment=moment,
+            game=game_id,
+            points=self.points,
+            level=self.level,
+            squad=bool(players),
+            players=players,
+            helper=self.helper,
+            cue=self.cue or "never",
+        )

@@ -1,4 +1,4 @@
-"""What the routes share: the store, the job queue, and the squad that is here."""
+"""What the routes share: the store, the job queue, and whether the kernels are ready."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from fastapi import Depends, Request
 
 from courtwright.store import Store
 from courtwright.web.jobs import Jobs
+from courtwright.web.ready import Kernels
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +18,7 @@ class House:
 
     store: Store
     jobs: Jobs
+    kernels: Kernels
 
 
 def _house(request: Request) -> House:

@@ -12,14 +12,14 @@ from fastapi import APIRouter, Query
 from fastapi.responses import Response
 
 from courtwright.drawing import Svg, draw_game
-from courtwright.errors import NotFoundError, RotaError
+from courtwright.errors import RotaError
 from courtwright.game.document import Game
 from courtwright.game.read import game_from_json
 from courtwright.rota import rota_for
 from courtwright.squad import squad_to_csv
 from courtwright.web.bodies import DrawGame, Minutes, Seed
 from courtwright.web.context import InHouse
-from courtwright.web.plans import club_squad
+from courtwright.web.plans import check_variant, club_squad
 
 router: Final = APIRouter()
 
@@ -35,14 +35,14 @@ Width = Annotated[int, Query(ge=100, le=4000, description="pixels")]
 def game_svg(game_id: str, house: InHouse, variant: VariantNumber = None, feet: bool = False) -> Response:
     """The start of a kept game, to scale."""
     game = house.store.game(game_id).game
-    return _named(_drawn(game, variant, feet), "image/svg+xml", game.name, "svg")
+    return named(_drawn(game, variant, feet), "image/svg+xml", game.name, "svg")
 
 
 @router.post("/api/draw")
 def draw_any(body: DrawGame) -> Response:
     """The start of a game that need not be kept."""
     game = game_from_json(body.document)
-    return _named(_drawn(game, body.variant, body.feet), "image/svg+xml", game.name, "svg")
+    return named(_drawn(game, body.variant, body.feet), "image/svg+xml", game.name, "svg")
 
 
 @router.get("/games/{game_id}.png")
@@ -53,7 +53,7 @@ def game_png(
     from courtwright.drawing.typeset import svg_to_png  # noqa: PLC0415 (the typesetter is large; only paper needs it)
 
     game = house.store.game(game_id).game
-    return _named(svg_to_png(_drawn(game, variant, feet), width), "image/png", game.name, "png")
+    return named(svg_to_png(_drawn(game, variant, feet), width), "image/png", game.name, "png")
 
 
 @router.get("/games/{game_id}.pdf")
@@ -73,44 +73,38 @@ def game_pdf(
     rota = None
     with suppress(RotaError):  # too few are here: the sheet is still good for reading
         rota = rota_for(game, squad, minutes, seed) if squad else None
-    _check_variant(game, variant)
+    check_variant(game, variant)
     sheet = game_sheet(game, rota, squad_name=squad.name if squad else "", variant=variant, feet=feet)
-    return _named(sheet, "application/pdf", game.name, "pdf")
+    return named(sheet, "application/pdf", game.name, "pdf")
 
 
 @router.get("/squad.csv")
 def squad_csv(house: InHouse) -> Response:
     """The squad as a table for a spreadsheet."""
     squad = club_squad(house.store)
-    return _named(squad_to_csv(squad), "text/csv; charset=utf-8", squad.name, "csv", inline=False)
+    return named(squad_to_csv(squad), "text/csv; charset=utf-8", squad.name, "csv", inline=False)
 
 
 @router.get("/squad.json")
 def squad_json(house: InHouse) -> Response:
     """The squad as its own document."""
     squad = club_squad(house.store)
-    return _named(squad.model_dump_json(indent=2), "application/json", squad.name, "json", inline=False)
+    return named(squad.model_dump_json(indent=2), "application/json", squad.name, "json", inline=False)
 
 
 @router.get("/games/{game_id}.json")
 def game_json(game_id: str, house: InHouse) -> Response:
     """The game as its own document."""
     game = house.store.game(game_id).game
-    return _named(game.model_dump_json(indent=2), "application/json", game.name, "game.json", inline=False)
+    return named(game.model_dump_json(indent=2), "application/json", game.name, "game.json", inline=False)
 
 
 def _drawn(game: Game, variant: int | None, feet: bool) -> Svg:
-    _check_variant(game, variant)
+    check_variant(game, variant)
     return draw_game(game, variant=variant, feet=feet)
 
 
-def _check_variant(game: Game, variant: int | None) -> None:
-    count = len(game.start.variants)
-    if variant is not None and variant >= count:
-        raise NotFoundError(f"the game “{game.name}” has {count or 'no'} variants, so no number {variant + 1}")
-
-
-def _named(content: bytes | str, media_type: str, name: str, ending: str, *, inline: bool = True) -> Response:
+def named(content: bytes | str, media_type: str, name: str, ending: str, *, inline: bool = True) -> Response:
     """An answer with a file name: plain ASCII for old readers, the true one beside it (RFC 6266)."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
     plain = re.sub(r"[^A-Za-z0-9._-]+", "-", plain).strip("-.") or "courtwright"

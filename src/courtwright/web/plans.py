@@ -1,10 +1,11 @@
-"""A rota for a game and the players who are here."""
+"""What a request leans on: the squad, a start of the game, a rota for those who are here."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
 from courtwright.errors import NotFoundError
+from courtwright.game.document import Game
 from courtwright.squad import Squad
 from courtwright.store import Store
 
@@ -18,6 +19,13 @@ def club_squad(store: Store) -> Squad:
     if squad is None:
         raise NotFoundError("there is no squad yet; add players or load a squad file first")
     return squad
+
+
+def check_variant(game: Game, variant: int | None) -> None:
+    """Raise `NotFoundError` for a start the game does not have."""
+    count = len(game.start.variants)
+    if variant is not None and variant >= count:
+        raise NotFoundError(f"the game “{game.name}” has {count or 'no'} variants, so no number {variant + 1}")
 
 
 def rota_json(rota: Rota) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from courtwright.errors import (
     WordError,
 )
 from courtwright.web.jobs import BusyError
+from courtwright.web.ready import NotReadyError
 from courtwright.web.render import page_of
 
 LOG: Final = logging.getLogger("courtwright.web")
@@ -33,6 +34,7 @@ KINDS: Final[tuple[tuple[type[CourtwrightError], HTTPStatus, str, str], ...]] = 
     (NotFoundError, HTTPStatus.NOT_FOUND, "address", "Go back to the list and choose again."),
     (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "store", "Nothing was saved. Mend the store, then try again."),
     (BusyError, HTTPStatus.TOO_MANY_REQUESTS, "trial", "Wait for one to end, or stop one."),
+    (NotReadyError, HTTPStatus.SERVICE_UNAVAILABLE, "reading", "Try again in a few seconds."),
     (RotaError, HTTPStatus.UNPROCESSABLE_ENTITY, "rota", "Change who is here, or the sides of the game."),
     (
         CannotPlayError,

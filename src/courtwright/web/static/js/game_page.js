@@ -11,7 +11,9 @@ import { textField } from "./view/fields.js";
 import { startPrefs, prefs } from "./view/prefs.js";
 import { problemList, showProblems } from "./view/problems.js";
 import { constraintChips, pointChips } from "./view/rules.js";
+import { ReadingPanel } from "./view/reading.js";
 import { sheet } from "./view/sheet.js";
+import { spaceLayer } from "./view/space.js";
 import { startSwitch } from "./view/starts.js";
 import { Status } from "./view/status.js";
 import { TrialPanel } from "./view/trial.js";
@@ -33,6 +35,9 @@ function build(editor, vocabulary, id) {
   const board = new Board(editor, vocabulary, `/games/${id}.svg`, signal);
   const trial = new TrialPanel(editor, id, signal);
   const turns = new TurnsPanel(editor, id, trial);
+  const layer = (/** @type {any} */ map) => board.lay(map && spaceLayer(map, board.court));
+  const reading = new ReadingPanel(editor, () => board.places(), layer, signal);
+  board.moving = (places) => reading.follow(places);
   const name = textField(editor, { label: "name of the game", path: ["name"], quiet: true, max: 80 });
   const purpose = textField(editor, {
     label: "purpose",
@@ -43,7 +48,7 @@ function build(editor, vocabulary, id) {
     placeholder: "What should they learn? What decision does it train?",
   });
   const sides = h("p", { class: "sides" });
-  const starts = startSwitch(editor, board, () => update());
+  const starts = startSwitch(editor, board, () => (reading.update(), update()));
   const chips = [constraintChips(editor, vocabulary), pointChips(editor, vocabulary)];
   const sections = sheet(editor, vocabulary, board);
   const parts = [name, purpose, starts, ...chips, ...sections];
@@ -57,7 +62,7 @@ function build(editor, vocabulary, id) {
   byId("rules").replaceChildren(...chips.map((part) => part.element));
   byId("sheet").replaceChildren(...sections.map((part) => part.element));
   byId("versions").replaceChildren(versions(editor, id));
-  byId("run").replaceChildren(trial.element, turns.element);
+  byId("run").replaceChildren(reading.element, trial.element, turns.element);
 
   const update = () => {
     const game = editor.doc;
@@ -67,7 +72,7 @@ function build(editor, vocabulary, id) {
     for (const part of parts) part.update(game);
     showProblems(page, editor.saver.problems, locate);
   };
-  editor.addEventListener("change", () => (board.update(), update()));
+  editor.addEventListener("change", () => (board.update(), reading.update(), update()));
   prefs.addEventListener("change", update, { signal });
   board.update();
   update();

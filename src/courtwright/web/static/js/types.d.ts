@@ -277,3 +277,65 @@ export interface Kept<T> {
   revision: number;
   hash: string;
 }
+
+export interface MomentDocument {
+  format: "courtwright.moment/1";
+  name: string;
+  court: string;
+  figures: { figure: string; at: Place; guards: string | null }[];
+  ball: string;
+}
+
+export interface PassTo {
+  to: string;
+  gap: Estimate;
+  chance: Estimate;
+  risk: Estimate;
+  worth: Estimate;
+}
+
+export interface HelpOf {
+  helper: string;
+  man: string;
+  rows: {
+    leaves: string;
+    in_time: "in time" | "even" | "late";
+    left_gap: Estimate;
+    worth: Estimate;
+    worth_rotated: Estimate;
+    level: boolean;
+    level_rotated: boolean;
+  }[];
+  never: { worth: Estimate; level: boolean };
+}
+
+export interface SwitchPoint {
+  open_threes_made: number;
+  early_cost: Estimate;
+}
+
+export interface SpaceMap {
+  columns: number;
+  rows: number;
+  cell_m: number;
+  left_m: number;
+  end_line_m: number;
+  figures: string[];
+  owner: number[];
+}
+
+export interface ReadingResult {
+  unit: string;
+  range: string;
+  level: string;
+  passes: PassTo[];
+  help: HelpOf[];
+  map: SpaceMap;
+  spacing: { hull_m2: number };
+  sentences: { shot: string; passes: string; drive: string; never: string; help: Record<string, string> };
+}
+
+export interface ReadMore {
+  switch: Record<string, SwitchPoint[]>;
+  sentences: { pause: string; early: Record<string, string> };
+}

@@ -33,6 +33,7 @@ function onFigure(event) {
 
 export class Board {
   /** @type {number | null} */ variant = null;
+  /** @type {(places: Map<string, Point>) => void} told where everyone stands while a figure is dragged */ moving = () => {};
   /** @type {Drag | null} */ #drag = null;
   /** @type {PointerEvent | null} */ #latest = null;
   #frame = 0;
@@ -112,12 +113,13 @@ export class Board {
   /** Everything where it belongs, at the size of the screen. */
   #settle() {
     this.#stage.fit(this.court, prefs.feet);
-    this.#stage.place(this.#places(), this.court);
+    this.#stage.place(this.places(), this.court);
     this.#stage.fit(this.court, prefs.feet); // a figure that was borrowed needs its grip too
     this.#showGap();
   }
 
-  #places() {
+  /** Where everyone stands, in metres. */
+  places() {
     return placedM(this.editor.doc, this.court, this.variant);
   }
 
@@ -125,7 +127,7 @@ export class Board {
   #down(event) {
     if (event.button !== 0 || this.#drag || !onFigure(event)) return;
     const point = this.#stage.metres(event, this.court);
-    const places = [...this.#places()].filter(([name]) => this.#stage.figure(name));
+    const places = [...this.places()].filter(([name]) => this.#stage.figure(name));
     // grips overlap on a small screen: the nearest figure is meant
     const [figure, from] = places.reduce((best, next) =>
       distanceM(next[1], point) < distanceM(best[1], point) ? next : best,
@@ -159,6 +161,15 @@ export class Board {
     this.#stage.put(drag.figure, point, this.court);
     this.#stage.under.replaceChildren(spotMarks(this.court, drag.at));
     this.#stage.overlay.replaceChildren(this.#gap(drag.figure, point));
+    this.moving(this.places().set(drag.figure, point));
+  }
+
+  /**
+   * Lay something under the figures, or take it away.
+   * @param {SVGElement | null} layer
+   */
+  lay(layer) {
+    this.#stage.layer.replaceChildren(...(layer ? [layer] : []));
   }
 
   #up() {
@@ -195,7 +206,7 @@ export class Board {
     if (event.key === "Escape" && this.#drag) return this.#letGo();
     const figure = this.#stage.focused;
     const way = WAYS[event.key];
-    const from = figure && this.#places().get(figure);
+    const from = figure && this.places().get(figure);
     if (!way || !from || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
     const step_m = event.shiftKey ? LONG_STEP_M : STEP_M;
@@ -207,7 +218,7 @@ export class Board {
 
   #showGap() {
     const figure = this.#stage.focused;
-    const at = figure && this.#places().get(figure);
+    const at = figure && this.places().get(figure);
     this.#stage.overlay.replaceChildren(...(at ? [this.#gap(figure, at)] : []));
   }
 
@@ -216,7 +227,7 @@ export class Board {
    * @param {Point} at
    */
   #gap(figure, at) {
-    const places = this.#places().set(figure, at);
+    const places = this.places().set(figure, at);
     const there = places.get(opposite(this.editor.doc, places, figure) ?? "");
     if (!there) return s("g");
     const look = { feet: prefs.feet, scale: this.#stage.scale };
@@ -228,7 +239,7 @@ export class Board {
    * @param {string} figure
    */
   said(figure) {
-    const places = this.#places();
+    const places = this.places();
     const at = places.get(figure) ?? /** @type {Point} */ ([0, 0]);
     const other = opposite(this.editor.doc, places, figure);
     const there = places.get(other ?? "");

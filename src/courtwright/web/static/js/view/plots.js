@@ -19,7 +19,7 @@ const SCORE_PX = 92;
  * @param {string} side
  * @param {number} y
  */
-function rangeBar(estimate, scale, side, y) {
+export function rangeBar(estimate, scale, side, y) {
   if (!estimate) return null;
   const x = (/** @type {number} */ value) => `${scale.at(value)}%`;
   const middle =

@@ -15,6 +15,7 @@ export class Stage {
   #ground = s("g", { class: "ground" });
   #figures = s("g", { class: "figures" });
   #bar = s("g", { "aria-hidden": "true" });
+  layer = s("g", { class: "layer", "aria-hidden": "true" });
   under = s("g", { class: "under", "aria-hidden": "true" });
   overlay = s("g", { class: "overlay", "aria-hidden": "true" });
   svg = s(
@@ -26,6 +27,7 @@ export class Stage {
       "aria-describedby": "board-help",
     },
     this.#ground,
+    this.layer,
     this.#bar,
     this.under,
     this.#figures,
