@@ -17,7 +17,11 @@ GETTING_READY = 503  # the kernels may have to be compiled first
 
 def opened(house: Any, visit: Any, **options: Any) -> Page:
     """The game page of a fresh copy, with the reading open and full."""
-    visitor = visit(house, **options)
+    return opened_by(visit(house, **options), house)
+
+
+def opened_by(visitor: Any, house: Any) -> Page:
+    """The same for a visitor who is there already."""
     made = visitor.context.request.post(f"{house.url}/api/games", data={"starter": "low-mans-call"}).json()
     moment = visitor.context.request.post(f"{house.url}/api/games/{made['id']}/moments", data={}).json()["document"]
     while visitor.context.request.post(f"{house.url}/api/read", data={"moment": moment}).status == GETTING_READY:
@@ -96,8 +100,8 @@ def test_plain_points_change_the_unit_and_the_map_has_words(house: Any, visit: A
 
 
 def test_old_numbers_are_dimmed_while_the_server_is_away(house: Any, visit: Any) -> None:
-    visits: list[Any] = []
-    page = opened(house, lambda *given, **options: visits.append(visit(*given, **options)) or visits[0])
+    visitor = visit(house)
+    page = opened_by(visitor, house)
 
     page.locator("[data-figure='X1']").focus()
     page.route("**/api/read", lambda route: route.abort())
@@ -105,7 +109,7 @@ def test_old_numbers_are_dimmed_while_the_server_is_away(house: Any, visit: Any)
 
     page.locator(".reading .state", has_text="does not answer").wait_for()
     assert page.locator(".reading .results.stale").count() == 1
-    visits[0].complaints.clear()  # the browser notes the request that failed on purpose
+    visitor.complaints.clear()  # the browser notes the request that failed on purpose
 
 
 def test_on_a_phone_nothing_runs_off_the_side(house: Any, visit: Any) -> None:
