@@ -74,16 +74,14 @@ def test_it_follows_a_finger_with_one_request_in_flight(house: Any, visit: Any) 
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     page.mouse.move(x, y)
     page.mouse.down()
-    for step in range(25):
-        page.mouse.move(x - 2 * step, y - 5 * step)
+    seen = {before}
+    for step in range(60):  # the finger never rests, and the numbers follow all the same
+        page.mouse.move(x - step, y - 2.5 * step)
         page.wait_for_timeout(16)
-    page.wait_for_function(
-        "before => document.querySelector('.reading .panel p').textContent.trim() !== before.trim()", arg=before
-    )
-    while_dragging = shot(page)
+        seen.add(shot(page))
     page.mouse.up()
 
-    assert while_dragging != before
+    assert len(seen) > 3
     assert most == 1
 
 

@@ -29,7 +29,7 @@ export class Latest {
       const question = this.#next;
       this.#next = null;
       const answer = await request("POST", this.url, { json: question });
-      if (this.#next === null) this.take(answer, question);
+      this.take(answer, question);
     }
     this.#busy = false;
   }
