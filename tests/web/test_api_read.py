@@ -431,3 +431,11 @@ def test_any_moment_is_read_or_refused(demo: TestClient, changes: Json, level: s
     assert quick.status_code in (200, 422)
     assert drawn.status_code == quick.status_code
     assert played.status_code in (200, 422)
+
+
+def test_chances_of_the_youngest_are_not_said(demo: TestClient) -> None:
+    """Nothing is published for their make chances; the rest is told."""
+    data = demo.post("/api/read", json={"moment": a_moment(), "level": "U12", "dragging": True}).json()
+
+    assert {read["chance"]["mean"] for read in [data["shot"], *data["passes"]]} == {None}
+    assert data["passes"][0]["gap"]["mean"] > 0

@@ -64,6 +64,14 @@ def read_moment(
     return Reading(given, read_raw(given))
 
 
+def without_chances(data: dict[str, Any]) -> dict[str, Any]:
+    """A reading's JSON with the make chances taken out: for the youngest they are guesses through and through."""
+    told = "not said for U12: nothing published, and the preset is a guess"
+    empty = {"mean": None, "low": None, "high": None, "unit": told}
+    passes = [one | {"chance": empty} for one in data["passes"]]
+    return data | {"shot": data["shot"] | {"chance": empty}, "passes": passes}
+
+
 def quick_json(reading: Reading) -> dict[str, Any]:
     """What follows a finger: numbers, map and spacing from one set of draws."""
     setting_ = reading.setting
@@ -110,4 +118,14 @@ def full_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any
     return quick | {"pauses": more["pauses"], "sentences": quick["sentences"] | more["sentences"]}
 
 
-__all__ = ["Reading", "Timeline", "full_json", "more_json", "quick_json", "read_moment", "sets_for", "timeline"]
+__all__ = [
+    "Reading",
+    "Timeline",
+    "full_json",
+    "more_json",
+    "quick_json",
+    "read_moment",
+    "sets_for",
+    "timeline",
+    "without_chances",
+]

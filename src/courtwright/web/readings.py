@@ -7,6 +7,7 @@ from typing import Final
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse, Response
 
+from courtwright.vocabulary import Level
 from courtwright.web.asked import asked
 from courtwright.web.bodies import ReadMoment, ReplayMoment
 from courtwright.web.context import InHouse
@@ -19,10 +20,11 @@ router: Final = APIRouter(prefix="/api/read")
 @router.post("")
 def read(body: ReadMoment, house: InHouse) -> Response:
     """Gaps, help, map and sentences."""
-    from courtwright.reading import quick_json  # noqa: PLC0415 (loads the compiler)
+    from courtwright.reading import quick_json, without_chances  # noqa: PLC0415 (loads the compiler)
 
     question = asked(body, house)
-    return JSONResponse(quick_json(question.reading(dragging=body.dragging)) | question.to_json())
+    data = quick_json(question.reading(dragging=body.dragging)) | question.to_json()
+    return JSONResponse(without_chances(data) if question.level is Level.U12 else data)
 
 
 @router.post("/more")
