@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from courtwright.floor.court import Rules, court
-from courtwright.game.document import Constraint, Game, PointRule, Teams
+from courtwright.game.document import Constraint, Entry, EntryKind, Game, Placement, PointRule, Teams
 from courtwright.rota import plan_rota
 from courtwright.squad import Player, Squad
 from courtwright.trial import parameters as par
@@ -281,3 +281,17 @@ def test_levels_move_results_the_right_way(level: Level) -> None:
     most, _ = value(play_runs(plan_for(small_game(3), level=Level.MEN), 60))
 
     assert least - 0.03 <= mean <= most + 0.03
+
+
+def test_a_feed_is_a_catch_and_no_assist() -> None:
+    """One on one from a coach's feed: nobody can assist, and the sentence does not look for helpers."""
+    fed = small_game(1)
+    places = [*fed.start.placements, Placement(figure="C", at=(4.0, 6.0))]
+    start = fed.start.model_copy(update={"placements": tuple(places), "ball": "C"})
+    sides = fed.sides.model_copy(update={"coach": True})
+    game = fed.model_copy(update={"start": start, "sides": sides, "entry": Entry(kind=EntryKind.FEED, to="1")})
+
+    results = play_runs(plan_for(game, players=4), 100)
+
+    assert total(results, "make_rim", "make_mid", "make_three") > 0
+    assert total(results, "make_assisted", "pass") == 0

@@ -101,7 +101,7 @@ def catch_ball(w: World) -> None:
         w.count[at.STEAL] += 1 if w.lost == 2 else 0
         end(w, stopped=True)
         return
-    w.passer = w.holder
+    w.passer = at.COACH if w.lost == at.FED else w.holder
     take_ball(w, w.target)
     if w.entry_left > 0:
         w.entry_left -= 1
@@ -197,7 +197,7 @@ def release_shot(w: World, finish: bool) -> None:
         return
     if w.first_gap < 0.0:
         w.first_gap = gap_m
-    caught = w.used == 0 and w.passer >= 0
+    caught = w.used == 0 and w.passer != at.NOBODY
     if caught and w.from_drive == 1 and w.kick_gap < 0.0:
         w.kick_gap = gap_m
     distance = span(x, y)
@@ -301,7 +301,7 @@ def board(w: World) -> None:
     if w.rules[at.PLAY_ON_REBOUND] == 0.0:
         end(w, stopped=False)
         return
-    w.passer = -1
+    w.passer = at.NOBODY
     w.from_drive = 0
     take_ball(w, winner)
     w.t_event = w.t + w.model[par.REBOUND_PAUSE]

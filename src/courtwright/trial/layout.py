@@ -159,6 +159,10 @@ COSTS: Final = {"turnover": 0, "no points": 1, "point to the other side": 2, "ag
 COST_TURNOVER, COST_NO_POINTS, COST_POINT, COST_AGAIN = 0, 1, 2, 3
 
 # --- what the ball is doing
+NOBODY, COACH = -1, -2
+"""In place of an attacker, for who gave the ball. A coach's feed is a catch, never an assist."""
+FED: Final = -1
+
 HELD, DRIVING, FINISHING, PASSING, SHOOTING, LOOSE, OVER = range(7)
 
 # --- options of a decision: value[...]
@@ -247,7 +251,7 @@ class World:
     target: int
     """receiver of a pass under way"""
     passer: int
-    """who gave the holder the ball; −1 nobody"""
+    """who gave the holder the ball: an attacker, `COACH` or `NOBODY`"""
     from_drive: int
     """1 where the ball came off a drive (a kick-out)"""
     used: int
@@ -265,7 +269,7 @@ class World:
     entry_left: int
     live: int
     lost: int
-    """the pass under way will be lost: 1 by itself, 2 to a defender"""
+    """the pass under way will be lost: 1 by itself, 2 to a defender; `FED` is the coach's feed, which never is"""
     scored: int
     row: int
     """rows of the trace written"""

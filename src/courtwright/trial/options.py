@@ -39,7 +39,7 @@ def standing_options(w: World, dead: bool) -> None:
     holder = w.holder
     x, y = w.here[holder, 0], w.here[holder, 1]
     fresh = w.t <= w.t_catch + 0.01
-    catch = 1.0 if fresh and w.used == 0 and w.passer >= 0 else 0.0
+    catch = 1.0 if fresh and w.used == 0 and w.passer != at.NOBODY else 0.0
     seen_s = 0.0
     gap_m = expected_gap_m(w, x, y, seen_s, w.body[holder, its.RELEASE])
     w.value[at.SHOOT] = shot_worth(w, holder, x, y, gap_m, catch, w.passes_side, catch * w.from_drive)
@@ -105,7 +105,7 @@ def note_open_shot(w: World) -> None:
     """Count an open jump shot on the catch that was not taken."""
     holder = w.holder
     x, y = w.here[holder, 0], w.here[holder, 1]
-    fresh = w.t <= w.t_catch + 0.01 and w.passer >= 0
+    fresh = w.t <= w.t_catch + 0.01 and w.passer != at.NOBODY
     in_range = make_event(w, x, y) != at.MAKE_RIM and span(x, y) < 8.0
     if fresh and in_range and gap_at_m(w, x, y, 0.0, 0.0, 0.0) >= w.model[par.OPEN_GAP] + 0.5:
         w.count[at.OPEN_TURNED_DOWN] += 1

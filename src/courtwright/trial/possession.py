@@ -60,7 +60,7 @@ def clear(w: World) -> None:
     w.from_x = w.from_y = w.goal_x = w.goal_y = w.bend_x = w.bend_y = 0.0
     w.t_touch = w.t_notice = w.t_beat = w.t_help = w.t_release = NEVER_S
     w.help_dribble = w.first_gap = w.kick_gap = -1.0
-    w.passer = w.helper = w.target = -1
+    w.passer = w.helper = w.target = at.NOBODY
     w.from_drive = w.used = w.dead = w.dribbles_side = w.passes_side = 0
     w.painted = w.in_paint = w.phase = w.live = w.lost = w.scored = w.row = 0
 
@@ -82,6 +82,7 @@ def start(w: World, ball: int) -> None:
         w.t_event = delay_s + away_m / 8.0
         w.target = target
         w.entry_left = 1
+        w.lost = at.FED
         w.mode = at.PASSING
 
 

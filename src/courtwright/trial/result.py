@@ -74,7 +74,11 @@ class TrialResult:
     def sentences(self) -> list[str]:
         """What a coach reads first."""
         said = self.estimates()
-        lines = [_help_line(said["help_drawn"]), *self._score_lines(), _kick_line(said["gap_kick_out"])]
+        lines = [
+            _help_line(said["help_drawn"], self.game.sides.defence),
+            *self._score_lines(),
+            _kick_line(said["gap_kick_out"]),
+        ]
         lines += [_open_line(said["open_turned_down"]), self._turns_line()]
         return [line for line in lines if line]
 
@@ -142,7 +146,9 @@ def _between(low: float, high: float, digits: int = 0) -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def _help_line(drawn: Estimate) -> str:
+def _help_line(drawn: Estimate, defenders: int) -> str:
+    if defenders == 1:
+        return "There is nobody to help."
     if drawn.mean is None or drawn.high == 0:
         return "No help is drawn: nobody leaves his man in these runs."
     return f"Help is drawn in {_span(drawn, 0, 100)} % of possessions."
