@@ -23,7 +23,9 @@ def opened(house: Any, visit: Any, **options: Any) -> Page:
 def opened_by(visitor: Any, house: Any) -> Page:
     """The same for a visitor who is there already."""
     made = visitor.context.request.post(f"{house.url}/api/games", data={"starter": "low-mans-call"}).json()
-    moment = visitor.context.request.post(f"{house.url}/api/games/{made['id']}/moments", data={}).json()["document"]
+    kept = visitor.context.request.post(f"{house.url}/api/games/{made['id']}/moments", data={}).json()
+    visitor.context.request.delete(f"{house.url}/api/games/{made['id']}/moments/{kept['id']}")
+    moment = kept["document"]
     while visitor.context.request.post(f"{house.url}/api/read", data={"moment": moment}).status == GETTING_READY:
         time.sleep(0.3)
     page: Page = visitor.open(f"/games/{made['id']}")
@@ -114,3 +116,29 @@ def test_on_a_phone_nothing_runs_off_the_side(house: Any, visit: Any) -> None:
     page = opened(house, visit, viewport={"width": 360, "height": 740})
 
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_a_moment_is_kept_named_drawn_and_brought_back(house: Any, visit: Any) -> None:
+    page = opened(house, visit)
+
+    page.get_by_role("button", name="Keep this as a moment").click()
+    name = page.get_by_label("name of the moment")
+    name.fill("Low man late")
+    name.press("Enter")
+    page.get_by_label("cue of the moment").fill("Stay down")
+    page.get_by_label("cue of the moment").press("Tab")
+    page.wait_for_timeout(500)
+    page.reload()
+    page.locator(".reading > summary").click()
+    page.locator(".moments-kept li").wait_for()
+
+    assert page.get_by_label("name of the moment").input_value() == "Low man late"
+    assert page.get_by_label("cue of the moment").input_value() == "Stay down"
+    for link, kind in (("drawing", "image/svg+xml"), ("sheet", "application/pdf"), ("played", "image/gif")):
+        address = page.locator(".moments-kept").get_by_role("link", name=link).get_attribute("href")
+        answer = page.request.get(f"{house.url}{address}")
+        assert answer.status == 200
+        assert answer.headers["content-type"].startswith(kind)
+    page.locator(".moments-kept").get_by_role("button", name="Remove").click()
+    page.get_by_role("button", name="Bring “Low man late” back").click()
+    page.locator(".moments-kept li").wait_for()

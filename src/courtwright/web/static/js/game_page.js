@@ -11,6 +11,7 @@ import { textField } from "./view/fields.js";
 import { startPrefs, prefs } from "./view/prefs.js";
 import { problemList, showProblems } from "./view/problems.js";
 import { constraintChips, pointChips } from "./view/rules.js";
+import { Moments } from "./view/moments.js";
 import { ReadingPanel } from "./view/reading.js";
 import { sheet } from "./view/sheet.js";
 import { spaceLayer } from "./view/space.js";
@@ -36,7 +37,8 @@ function build(editor, vocabulary, id) {
   const trial = new TrialPanel(editor, id, signal);
   const turns = new TurnsPanel(editor, id, trial);
   const layer = (/** @type {any} */ map) => board.lay(map && spaceLayer(map, board.court));
-  const reading = new ReadingPanel(editor, () => board.places(), layer, signal);
+  const moments = new Moments(editor, id, () => board.places());
+  const reading = new ReadingPanel(editor, () => board.places(), layer, moments, signal);
   board.moving = (places) => reading.follow(places);
   const name = textField(editor, { label: "name of the game", path: ["name"], quiet: true, max: 80 });
   const purpose = textField(editor, {

@@ -339,3 +339,10 @@ export interface ReadMore {
   switch: Record<string, SwitchPoint[]>;
   sentences: { pause: string; early: Record<string, string> };
 }
+
+export interface MomentRow {
+  id: string;
+  name: string;
+  cue: string;
+  revision: number;
+}

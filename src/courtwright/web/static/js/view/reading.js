@@ -13,6 +13,7 @@ import { helpTable, passTable, switchCurve } from "./reading_tables.js";
 /** @import { Editor } from "../editor.js" */
 /** @import { Game, Point, ReadingResult, ReadMore } from "../types.js" */
 /** @import { Answer } from "../net/api.js" */
+/** @import { Moments } from "./moments.js" */
 
 const AGAIN_MS = 2000;
 const GETTING_READY = 503;
@@ -33,9 +34,10 @@ export class ReadingPanel {
    * @param {Editor<Game>} editor
    * @param {() => Map<string, Point>} places where the board shows the figures
    * @param {(map: ReadingResult["map"] | null) => void} showMap
+   * @param {Moments} moments
    * @param {AbortSignal} signal
    */
-  constructor(editor, places, showMap, signal) {
+  constructor(editor, places, showMap, moments, signal) {
     this.editor = editor;
     this.places = places;
     this.showMap = showMap;
@@ -55,10 +57,12 @@ export class ReadingPanel {
       ),
       this.#state,
       this.#shown,
+      moments.element,
     );
     this.element = h("details", { class: "reading" }, summary, inner);
     this.element.addEventListener("toggle", () => {
       this.#open = /** @type {HTMLDetailsElement} */ (this.element).open;
+      if (this.#open) moments.update();
       this.update();
     });
     this.#plain.addEventListener("change", () => this.update());
