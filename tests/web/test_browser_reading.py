@@ -142,3 +142,14 @@ def test_a_moment_is_kept_named_drawn_and_brought_back(house: Any, visit: Any) -
     page.locator(".moments-kept").get_by_role("button", name="Remove").click()
     page.get_by_role("button", name="Bring “Low man late” back").click()
     page.locator(".moments-kept li").wait_for()
+
+
+def test_the_preset_changes_the_numbers_and_hides_the_youngests_chances(house: Any, visit: Any) -> None:
+    page = opened(house, visit)
+    made = page.locator(".reading .panel").first.locator("tbody tr").first.locator("td").nth(1)
+    assert "%" in made.inner_text()
+
+    page.get_by_label("preset").select_option("U12")
+
+    page.locator(".reading .unit", has_text="U12 preset").wait_for()
+    assert "%" not in made.inner_text()

@@ -38,7 +38,7 @@ function build(editor, vocabulary, id) {
   const turns = new TurnsPanel(editor, id, trial);
   const layer = (/** @type {any} */ map) => board.lay(map && spaceLayer(map, board.court));
   const moments = new Moments(editor, id, () => board.places());
-  const reading = new ReadingPanel(editor, () => board.places(), layer, moments, signal);
+  const reading = new ReadingPanel(editor, () => board.places(), layer, moments, vocabulary.levels, signal);
   board.moving = (places) => reading.follow(places);
   const name = textField(editor, { label: "name of the game", path: ["name"], quiet: true, max: 80 });
   const purpose = textField(editor, {

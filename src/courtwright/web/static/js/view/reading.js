@@ -24,6 +24,7 @@ export class ReadingPanel {
   #question = "";
   #open = false;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #again;
+  #level = h("select", { id: newId("level") }, h("option", { value: "" }, "as the squad"));
   #plain = h("input", { type: "checkbox", id: newId("plain") });
   #rotated = h("input", { type: "checkbox", id: newId("rotated") });
   #map = h("input", { type: "checkbox", id: newId("map") });
@@ -35,9 +36,10 @@ export class ReadingPanel {
    * @param {() => Map<string, Point>} places where the board shows the figures
    * @param {(map: ReadingResult["map"] | null) => void} showMap
    * @param {Moments} moments
+   * @param {string[]} levels
    * @param {AbortSignal} signal
    */
-  constructor(editor, places, showMap, moments, signal) {
+  constructor(editor, places, showMap, moments, levels, signal) {
     this.editor = editor;
     this.places = places;
     this.showMap = showMap;
@@ -51,12 +53,14 @@ export class ReadingPanel {
       h(
         "div",
         { class: "choices" },
+        h("label", { class: "choice", for: this.#level.id }, "preset ", this.#level),
         choice(this.#plain, "plain twos and threes"),
         choice(this.#rotated, "the next man rotates"),
         choice(this.#map, "who is first where"),
       ),
       this.#state,
       this.#shown,
+      worked(),
       moments.element,
     );
     this.element = h("details", { class: "reading" }, summary, inner);
@@ -65,6 +69,8 @@ export class ReadingPanel {
       if (this.#open) moments.update();
       this.update();
     });
+    this.#level.append(...levels.map((level) => h("option", { value: level }, level)));
+    this.#level.addEventListener("change", () => this.update());
     this.#plain.addEventListener("change", () => this.update());
     this.#rotated.addEventListener("change", () => this.#show());
     this.#map.addEventListener("change", () => this.#show());
@@ -93,7 +99,7 @@ export class ReadingPanel {
     const points = this.#plain.checked ? "plain" : "game";
     const moment = startAsMoment(this.editor.doc, places);
     const document = points === "game" ? { ...this.editor.doc, easier: [], harder: [], forms: [] } : null;
-    const question = { moment, document, points, dragging };
+    const question = { moment, document, points, dragging, level: this.#level.value || null };
     this.#question = JSON.stringify(question);
     this.asking.ask(question);
   }
@@ -175,6 +181,21 @@ export class ReadingPanel {
     const hull = reading.spacing.hull_m2 ? ` The attackers span ${Math.round(reading.spacing.hull_m2)} m².` : "";
     return panel("Space", null, first + hull);
   }
+}
+
+function worked() {
+  const lines = [
+    "Bodies sprint, brake and slide by one law; a gap is what is left when the shot leaves the hand.",
+    "Dribbles are clocked and metres emerge. A helper stops the ball or contests the finish; the attack answers at its best.",
+    "Every number is a mean over draws from the presets’ ranges; most of these are estimates, the youngest least known.",
+    "Not in it: screens, a second move, team-mates who move during the drive, help that loads up in a pause.",
+  ];
+  return h(
+    "details",
+    { class: "in-words" },
+    h("summary", {}, "How this is worked out"),
+    ...lines.map((line) => h("p", {}, line)),
+  );
 }
 
 /**
