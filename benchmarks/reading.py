@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 
 from courtwright.game.moment import Moment
-from courtwright.reading import read_moment
+from courtwright.reading import Reading, more_json, quick_json, read_moment
 from courtwright.reading.prepare import setting
 from courtwright.reading.space import space_map
 from courtwright.vocabulary import Level
@@ -53,6 +53,10 @@ def main() -> None:
         print(f"{side}-on-{side}, map: {best_ms(lambda given=given: space_map(given)):6.1f} ms")  # type: ignore[misc]
         reading = read_moment(one, level=Level.U16)
         print(f"{side}-on-{side}, pauses over 200 sets: {best_ms(reading.pauses):6.1f} ms")
+        told = best_ms(lambda reading=reading: quick_json(Reading(reading.setting, reading.raw)))  # type: ignore[misc]
+        print(f"{side}-on-{side}, estimates, map and sentences: {told:6.1f} ms")
+        more = best_ms(lambda reading=reading: more_json(Reading(reading.setting, reading.raw)))  # type: ignore[misc]
+        print(f"{side}-on-{side}, pauses and switch: {more:6.1f} ms")
 
 
 if __name__ == "__main__":

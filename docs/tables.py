@@ -10,11 +10,14 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any, Final
 
 import typer
 from typer.core import TyperGroup
 
+import reading_rules
+from courtwright.floor import drive, helping, lanes, leaving, movement, readout
 from courtwright.floor.court import Court, Rules, court
 from courtwright.floor.presets import preset
 from courtwright.floor.scene import ASSUMED
@@ -296,6 +299,34 @@ def _usually(item: Any) -> str:
     )
 
 
+def reading_constants() -> str:
+    """Numbers of the reading that do not vary from set to set; all are ours."""
+    rows = [
+        ("a defender must be so far in front of the driver on his way", f"{drive.AHEAD_M:g} m"),
+        ("who closes at this speed or more is closing out, who stands is set", f"{drive.RUNNING_M_PER_S:g} m/s"),
+        ("a set defender who is farther off comes up to", f"{drive.SET_GAP_M:g} m"),
+        ("one farther off than this is not gone round but met", f"{drive.PAST_DEFENDER_M:g} m"),
+        ("how wide of his man a driver may go", ", ".join(f"{wide:g}" for wide in readout.ABEAM_M) + " m"),
+        ("sides that promise so nearly the same are both counted", f"{readout.LEVEL_POINTS:g} points"),
+        ("a beat is seen by a helper after", f"{readout.SEEN_S:g} s"),
+        ("a helper within this of the finish meets it", f"{helping.HELP_NEAR_M:g} m"),
+        ("a helper within this of the driver's way begins to stop him", f"{helping.STOP_REACH_M:g} m"),
+        ("a stopped driver can still kick for", f"{helping.HELD_UP_S:g} s"),
+        ("a pull-up has so much room", f"{helping.PULL_UP_GAP_M:g} m"),
+        ("a helper's leaving is seen a reaction later, give or take", f"{leaving.SEEN_OVER_S:g} s"),
+        ("a pass up to this is flat", f"{lanes.FLAT_PASS_M:g} m"),
+        ("from this on it flies over all but its last stretch", f"{lanes.LONG_PASS_M:g} m"),
+        ("that stretch is", f"{lanes.LAST_M:g} m"),
+        ("bodies come no nearer than", f"{movement.BODIES_M:g} m"),
+    ]
+    return grid(["what", "value"], rows)
+
+
+def reading_rule(name: str) -> str:
+    """Where a rule of thumb holds in the reading, computed anew."""
+    return grid(*reading_rules.TABLES[name]())
+
+
 TABLES: Final[dict[str, Callable[[], str]]] = {
     "constraints": constraints,
     "point rules": point_rules,
@@ -311,4 +342,5 @@ TABLES: Final[dict[str, Callable[[], str]]] = {
     "moment fields": moment_fields,
     "squad fields": squad_fields,
     "command line": command_line,
-}
+    "reading constants": reading_constants,
+} | {name: partial(reading_rule, name) for name in reading_rules.TABLES}

@@ -212,7 +212,7 @@ def read(
 ) -> None:
     """Read a frozen moment: gaps, when help is in time, what waiting costs."""
     with _mended(as_json), _progress("reading", quiet=as_json):
-        from courtwright.reading import SETS_RELEASED, full_json, read_moment
+        from courtwright.reading import SETS_RELEASED, full_json, read_moment, without_chances
 
         moment, game = _moment_and_game(file, variant, points)
         people = _people(moment, squad, player, preset)
@@ -225,7 +225,7 @@ def read(
         if output is not None:
             _write(output, _shown(reading, output, (helper, cue), people, level, feet))
     if as_json:
-        _print_json(data)
+        _print_json(without_chances(data) if level is Level.U12 else data)
         return
     _say_reading(data, level)
     if output is not None:

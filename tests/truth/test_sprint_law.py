@@ -98,8 +98,28 @@ def test_girls_splits_of_a_published_table() -> None:
 def test_controlled_closeout_times(top: float, tau_s: float, brake: float, expected: list[float]) -> None:
     """Sprint, then brake evenly to a stop after 2 to 7 m: times derived from the two laws."""
     for distance_m, time_s in zip(range(2, 8), expected, strict=True):
-        assert controlled_run_m(distance_m, time_s + 0.01, top, tau_s, brake) == pytest.approx(distance_m, abs=1e-3)
-        assert controlled_run_m(distance_m, time_s - 0.06, top, tau_s, brake) < distance_m - 1e-3
+        assert controlled_run_m(distance_m, time_s + 0.01, 0.0, top, tau_s, brake) == pytest.approx(
+            distance_m, abs=1e-3
+        )
+        assert controlled_run_m(distance_m, time_s - 0.06, 0.0, top, tau_s, brake) < distance_m - 1e-3
+
+
+@pytest.mark.parametrize("start", [0.0, 1.5, 3.0, 6.0])
+@pytest.mark.parametrize("distance_m", [0.3, 1.0, 2.5, 5.0])
+def test_one_who_runs_already_brakes_in_time_or_runs_over(start: float, distance_m: float) -> None:
+    """He stops after the distance, or after v²/2b where that is more; the way there obeys the two laws step by step."""
+    top, tau_s, brake = 8.0, 1.1, 4.5
+    ends_m = max(distance_m, start * start / (2 * brake))
+    assert controlled_run_m(distance_m, 9.0, start, top, tau_s, brake) == pytest.approx(ends_m, abs=1e-3)
+
+    step_s, run_m, speed = 2e-4, 0.0, start
+    for step in range(1, 6001):
+        sprints = run_m + speed * speed / (2 * brake) < distance_m
+        speed = max(0.0, speed + step_s * ((top - speed) / tau_s if sprints else -brake))
+        run_m += step_s * speed
+        if step % 500 == 0:
+            found_m = controlled_run_m(distance_m, step * step_s, start, top, tau_s, brake)
+            assert found_m == pytest.approx(run_m, abs=0.005)
 
 
 def test_the_disc_of_reach() -> None:
@@ -122,9 +142,9 @@ def test_marching_finds_the_first_arrival_ahead_of_a_sprinter() -> None:
         gaps = np.array([reach_gap_m(goal_m, 0.0, 0.0, 0.0, speed, 0.0, top, tau_s, t) for t in times])
         first = times[np.argmax(gaps <= 0.0)]
 
-        found = arrival_s(goal_m, 0.0, 0.0, 0.0, speed, 0.0, top, tau_s, 1e-3)
+        found = arrival_s(goal_m, 0.0, 0.0, 0.0, speed, 0.0, top, tau_s)
 
-        assert first - 1e-3 <= found <= first + 1e-3
+        assert first - 1.01e-4 <= found <= first + 1e-3
 
 
 def test_speed_law() -> None:

@@ -13,14 +13,15 @@ import pytest
 
 from courtwright.engine import plain
 from courtwright.errors import WordError
-from courtwright.floor import ball, helping
+from courtwright.floor import ball, helping, leaving, readout
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
 from courtwright.floor.readout import TIMINGS
+from courtwright.floor.scene import Scene
 from courtwright.game.moment import Moment, load_moment, moment_from_json, moment_of
 from courtwright.game.starters import starters
 from courtwright.reading import Reading, Timeline, read_moment, timeline
-from courtwright.reading.play import best_play, leave_s, middle_scene
+from courtwright.reading.play import NOT_AT_ALL_S, best_play, leave_s, middle_scene
 from courtwright.reading.timeline import CUES, STEP_S
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "low-man-late.moment.json"
@@ -142,11 +143,32 @@ def test_the_reply_is_the_best_the_kernels_know(name: str, helper: str, cue: str
     timing = None if cue == "never" else TIMINGS.index(cue)
     play = best_play(setting, d, timing)
     scene = middle_scene(setting)
-    leaves_s = 0.0 if timing is None else leave_s(scene, d, timing)
+    contest = beaten_worth(scene, d, timing)
 
-    beaten = plain(helping.beaten_worth)(scene, helping.NOBODY if timing is None else d, leaves_s, False)
+    if play.stop_s < NOT_AT_ALL_S:  # the row counts the stop as far as he can be there
+        assert contest - play.worth > 0.0
+        assert row_worth(scene, d, timing) == pytest.approx(contest - scene.stopped * (contest - play.worth), abs=1e-12)
+    else:
+        assert play.worth == pytest.approx(contest, abs=1e-12)
+        assert timing is None or row_worth(scene, d, timing) <= contest + 1e-12
 
-    assert play.worth == pytest.approx(beaten, abs=1e-12)
+
+def beaten_worth(scene: Scene, d: int, timing: int | None) -> float:
+    """A drive past its man, the helper at the finish."""
+    if timing is None:
+        finish = plain(helping.finish_worth)(scene, leaving.NOBODY, 0.0)
+        return plain(helping.contest_worth)(scene, finish, leaving.NOBODY, False)
+    leaves_s = leave_s(scene, d, timing)
+    plain(leaving.lay_left)(scene, d, leaves_s, leaving.AT_THE_RING_S)
+    return plain(helping.contest_worth)(scene, plain(helping.finish_worth)(scene, d, leaves_s), d, False)
+
+
+def row_worth(scene: Scene, d: int, timing: int | None) -> float:
+    """The same branch of the row in the table."""
+    row = np.zeros(len(readout.ROW))
+    scene.contained = 0.0
+    plain(readout.add_row)(scene, d, timing or 0, 0.0, 1.0, row)
+    return float(row[0])
 
 
 @every_row

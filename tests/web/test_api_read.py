@@ -129,13 +129,13 @@ def test_named_players_stand_with_their_own_figures(demo: TestClient) -> None:
 def test_a_tested_shooter_is_no_longer_a_question(demo: TestClient) -> None:
     with_player(demo, "Cleo", shooting={"three": {"makes": 9, "attempts": 19}})
     named = {"squad": True, "players": {"2": "Cleo"}}
-    assert "shooter who makes" in read(demo, "/more", **named)["sentences"]["early"]["X2"]
+    assert "If 2 makes" in read(demo, "/more", **named)["sentences"]["early"]["X2"]
 
     with_player(demo, "Cleo", shooting={"three": {"makes": 9, "attempts": 20}})
     early = read(demo, "/more", **named)["sentences"]["early"]
 
     assert early["X2"].startswith("Against 2, leaving on dribble 1")
-    assert "shooter who makes" in early["X3"], "nobody tested 3"
+    assert "If 3 makes" in early["X3"], "nobody tested 3"
 
 
 @pytest.mark.parametrize(

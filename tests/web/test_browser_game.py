@@ -274,7 +274,7 @@ def test_a_trial_runs_its_turns_show_and_the_sheet_prints(desk: Any) -> None:
     page.get_by_label("runs", exact=True).fill("40")
     page.get_by_role("button", name="Run the trial").click()
     page.locator(".trial[data-state=done]").wait_for(timeout=60_000)
-    panels = page.locator(".results .panel")
+    panels = page.locator(".trial .results .panel")
     assert panels.count() == 3
     assert all(text.strip() for text in panels.locator(".sentence").all_inner_texts())
     assert page.locator(".results table").last.locator("tbody th").count() == 10

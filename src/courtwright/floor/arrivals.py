@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 from numpy.typing import NDArray
 
 from courtwright.engine import kernel
 from courtwright.floor.movement import arrival_s
-
-TOLERANCE_M: Final = 0.001
 
 
 @kernel
@@ -34,5 +30,4 @@ def first_arrivals(
                 velocity[player, 1],
                 top[player],
                 tau_s[player],
-                TOLERANCE_M,
             )

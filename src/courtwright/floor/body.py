@@ -27,3 +27,5 @@ FREE_THROW: Final = FIGURES.index("free_throw_share")
 LAST_STEPS: Final = FIGURES.index("last_steps_m")
 READS: Final = FIGURES.index("read_share")
 HEIGHT: Final = FIGURES.index("height_cm")
+ARM: Final = FIGURES.index("arm_ratio")
+"""shoulder to fingertip, over height"""

@@ -12,8 +12,9 @@ from typing import Final
 from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
-from courtwright.floor.movement import controlled_gap_m, drift_s, reach_gap_m, run_time_s, span
+from courtwright.floor.movement import controlled_gap_m, drift_s, reach_gap_m, run_time_s, sideways, span
 from courtwright.floor.scene import Scene
+from courtwright.floor.shots import sigmoid
 
 AHEAD_M: Final = 0.40
 """A defender must be this far in front of the driver on his path (ours)."""
@@ -24,14 +25,11 @@ SET_GAP_M: Final = 1.8
 """A set defender farther off than this comes up to here (1.2 to 1.8 m is a normal gap; common practice)."""
 PAST_DEFENDER_M: Final = 2.6
 """A defender farther off than this at the first step is not gone round but met (ours)."""
-
-
-@kernel
-def sigmoid(x: float) -> float:
-    """``1/(1 + exp(−x))``, safe far out."""
-    if x < -40.0:
-        return 0.0
-    return 1.0 / (1.0 + math.exp(-x))
+MET_OVER_M: Final = 0.8
+CLEAR_M: Final = 0.1
+"""How far a way bends that nobody stands in (ours)."""
+LOOKS: Final = 16
+"""Times at which it is looked whether the defender is in the way."""
 
 
 @kernel
@@ -52,8 +50,10 @@ def settle_defender(s: Scene) -> None:
 def stand_at(s: Scene, d: int, t_s: float) -> None:
     """Note where a defender of the holder is at a time, and how he moves, while he takes the holder to stand."""
     x, y = s.here[s.holder, 0], s.here[s.holder, 1]
-    gap_m, carry = standing_gap(s, d, t_s), drift_s(t_s, s.body[d, its.TAU])
-    to_x, to_y = s.here[d, 0] + s.velocity[d, 0] * carry - x, s.here[d, 1] + s.velocity[d, 1] * carry - y
+    gap_m = standing_gap(s, d, t_s)
+    vx, vy = s.velocity[d, 0], s.velocity[d, 1]
+    from_x, from_y, _ = sideways(x, y, s.here[d, 0], s.here[d, 1], vx, vy, s.body[d, its.TAU], t_s)
+    to_x, to_y = from_x - x, from_y - y
     away_m = max(1e-6, span(to_x, to_y))
     s.stand[0], s.stand[1] = x + to_x / away_m * gap_m, y + to_y / away_m * gap_m
     speed = (standing_gap(s, d, t_s - 0.02) - gap_m) / 0.02
@@ -82,67 +82,54 @@ def standing_gap(s: Scene, d: int, t_s: float) -> float:
 
 @kernel
 def plan_route(s: Scene, side: float, abeam_m: float) -> None:
-    """Lay the path past the defender at ``abeam`` on one side (−1 left, +1 right) and time it to the release."""
+    """Lay the way past the defender at ``abeam`` on one side (−1 left, +1 right) and time it to the release."""
     driver = s.holder
     x, y = s.here[driver, 0], s.here[driver, 1]
     away_m = max(1e-6, span(x, y))
     ux, uy = -x / away_m, -y / away_m
-    along_m, across_m = min(0.9, 0.5 * away_m), side * 0.1
+    along_m, across_m = min(0.9, 0.5 * away_m), CLEAR_M
     if s.guard[driver] >= 0:
         off_x, off_y = s.stand[0] - x, s.stand[1] - y
         along_m = max(0.3, off_x * ux + off_y * uy)
-        near = max(0.0, min(1.0, (PAST_DEFENDER_M + 0.8 - along_m) / 0.8))
-        across_m = near * (off_y * ux - off_x * uy + side * abeam_m) + (1.0 - near) * side * 0.1
+        near = max(0.0, min(1.0, (PAST_DEFENDER_M + MET_OVER_M - along_m) / MET_OVER_M))
+        round_m = max(CLEAR_M, side * (off_y * ux - off_x * uy) + abeam_m)
+        across_m = near * round_m + (1.0 - near) * CLEAR_M
         along_m = min(along_m, PAST_DEFENDER_M, max(0.3, away_m - s.assumed[at.FINISH]))
-    bend_x, bend_y = x + ux * along_m - uy * across_m, y + uy * along_m + ux * across_m
-    ring_m = max(1e-6, span(bend_x, bend_y))
-    s.finish[0], s.finish[1] = bend_x / ring_m * s.assumed[at.FINISH], bend_y / ring_m * s.assumed[at.FINISH]
-    time_route(s, bend_x, bend_y)
+    across_m *= side
+    s.bend[0], s.bend[1] = x + ux * along_m - uy * across_m, y + uy * along_m + ux * across_m
+    ring_m = max(1e-6, span(s.bend[0], s.bend[1]))
+    s.finish[0] = s.bend[0] / ring_m * s.assumed[at.FINISH]
+    s.finish[1] = s.bend[1] / ring_m * s.assumed[at.FINISH]
+    time_route(s)
 
 
 @kernel
-def time_route(s: Scene, bend_x: float, bend_y: float) -> None:
-    """Times along the path: leg to the bend, speed lost in the turn, leg to the gather, last steps, release."""
+def time_route(s: Scene) -> None:
+    """Times along the way: to the bend, speed lost in the turn, to the gather, last steps, release."""
     driver = s.holder
-    x, y = s.here[driver, 0], s.here[driver, 1]
-    top, tau_s = s.body[driver, its.TOP] * (1.0 - s.body[driver, its.DRIBBLE_COST]), s.body[driver, its.TAU]
-    first_m = max(1e-6, span(bend_x - x, bend_y - y))
-    second_m = max(1e-6, span(s.finish[0] - bend_x, s.finish[1] - bend_y))
-    ax, ay = (bend_x - x) / first_m, (bend_y - y) / first_m
-    bx, by = (s.finish[0] - bend_x) / second_m, (s.finish[1] - bend_y) / second_m
-    start = max(0.0, s.velocity[driver, 0] * ax + s.velocity[driver, 1] * ay)
-    bend_after_s = run_time_s(first_m, start, top, tau_s)
-    speed = top - (top - start) * math.exp(-bend_after_s / tau_s)
-    turn = math.acos(max(-1.0, min(1.0, ax * bx + ay * by)))
-    speed = max(0.4 * speed, speed - s.assumed[at.CUT_LOSS] * turn / FORTY_DEGREES)
-    steps_m = min(second_m, s.body[driver, its.LAST_STEPS])
-    gather_after_s = run_time_s(second_m - steps_m, speed, top, tau_s)
-    last = max(1.0, top - (top - speed) * math.exp(-gather_after_s / tau_s))
+    top, tau_s = dribbling_m_per_s(s), s.body[driver, its.TAU]
+    first_x, first_y = s.bend[0] - s.here[driver, 0], s.bend[1] - s.here[driver, 1]
+    second_x, second_y = s.finish[0] - s.bend[0], s.finish[1] - s.bend[1]
+    s.first_m, s.second_m = max(1e-6, span(first_x, first_y)), max(1e-6, span(second_x, second_y))
+    toward = (s.velocity[driver, 0] * first_x + s.velocity[driver, 1] * first_y) / s.first_m
+    s.start_m_per_s = min(top, max(0.0, toward))
+    bend_after_s = run_time_s(s.first_m, s.start_m_per_s, top, tau_s)
+    speed = top - (top - s.start_m_per_s) * math.exp(-bend_after_s / tau_s)
+    turn = math.acos(max(-1.0, min(1.0, (first_x * second_x + first_y * second_y) / (s.first_m * s.second_m))))
+    s.after_m_per_s = max(0.4 * speed, speed - s.assumed[at.CUT_LOSS] * turn / FORTY_DEGREES)
+    steps_m = min(s.second_m, s.body[driver, its.LAST_STEPS])
+    gather_after_s = run_time_s(s.second_m - steps_m, s.after_m_per_s, top, tau_s)
+    last = max(1.0, top - (top - s.after_m_per_s) * math.exp(-gather_after_s / tau_s))
     s.bend_s = s.go_s + bend_after_s
     s.gather_s = s.bend_s + gather_after_s
     s.release_s = s.gather_s + steps_m / last + s.assumed[at.UP]
-    sample(s, start, speed, bend_x, bend_y, ax, ay, bx, by)
-    clock_dribbles(s)
 
 
 @kernel
-def sample(
-    s: Scene, start: float, after: float, bend_x: float, bend_y: float, ax: float, ay: float, bx: float, by: float
-) -> None:
-    """The path at even times from the first step to the gather."""
-    driver = s.holder
-    top, tau_s = s.body[driver, its.TOP] * (1.0 - s.body[driver, its.DRIBBLE_COST]), s.body[driver, its.TAU]
-    s.steps = min(at.PATH, 2 + int((s.gather_s - s.go_s) / at.STEP_S))
-    for step in range(s.steps):
-        t_s = min(step * at.STEP_S, s.gather_s - s.go_s)
-        before_s = min(t_s, s.bend_s - s.go_s)
-        way_m = top * before_s - (top - start) * drift_s(before_s, tau_s)
-        px, py = s.here[driver, 0] + ax * way_m, s.here[driver, 1] + ay * way_m
-        if t_s > before_s:
-            past_s = t_s - before_s
-            way_m = top * past_s - (top - after) * drift_s(past_s, tau_s)
-            px, py = bend_x + bx * way_m, bend_y + by * way_m
-        s.path[step, 0], s.path[step, 1] = px, py
+def dribbling_m_per_s(s: Scene) -> float:
+    """The driver's top speed with the ball."""
+    top: float = s.body[s.holder, its.TOP] * (1.0 - s.body[s.holder, its.DRIBBLE_COST])
+    return top
 
 
 @kernel
@@ -151,7 +138,7 @@ def clock_dribbles(s: Scene) -> None:
     period_s = s.body[s.holder, its.DRIBBLE_PERIOD]
     s.touches = 0
     t_s = s.go_s + s.assumed[at.FIRST_TOUCH]
-    while s.touches < 8:
+    while s.touches < at.MOST_TOUCHES:
         s.touch_s[s.touches] = t_s + s.touches * period_s
         s.touches += 1
         if s.touch_s[s.touches - 1] + period_s > s.gather_s:
@@ -159,22 +146,38 @@ def clock_dribbles(s: Scene) -> None:
 
 
 @kernel
+def driven_m(s: Scene, t_s: float) -> float:
+    """How far along his way the driver is at a time, up to the gather."""
+    top, tau_s = dribbling_m_per_s(s), s.body[s.holder, its.TAU]
+    if t_s <= s.bend_s:
+        gone_s = max(0.0, t_s - s.go_s)
+        return min(s.first_m, top * gone_s - (top - s.start_m_per_s) * drift_s(gone_s, tau_s))
+    past_s = min(t_s, s.gather_s) - s.bend_s
+    return s.first_m + min(s.second_m, top * past_s - (top - s.after_m_per_s) * drift_s(past_s, tau_s))
+
+
+@kernel
+def point_at(s: Scene, way_m: float) -> tuple[float, float]:
+    """The point so far along the way; past the finish straight on."""
+    if way_m <= s.first_m:
+        share = way_m / s.first_m
+        x, y = s.here[s.holder, 0], s.here[s.holder, 1]
+        return x + share * (s.bend[0] - x), y + share * (s.bend[1] - y)
+    share = (way_m - s.first_m) / s.second_m
+    return s.bend[0] + share * (s.finish[0] - s.bend[0]), s.bend[1] + share * (s.finish[1] - s.bend[1])
+
+
+@kernel
 def place_at(s: Scene, t_s: float) -> tuple[float, float]:
     """Where the driver is at a time, up to the gather."""
-    at_step = max(0.0, min((t_s - s.go_s) / at.STEP_S, s.steps - 1.0))
-    low = int(at_step)
-    high = min(low + 1, s.steps - 1)
-    share = at_step - low
-    x = s.path[low, 0] + share * (s.path[high, 0] - s.path[low, 0])
-    y = s.path[low, 1] + share * (s.path[high, 1] - s.path[low, 1])
-    return x, y
+    return point_at(s, driven_m(s, t_s))
 
 
 @kernel
 def contain_chance(s: Scene) -> float:
     """Chance that the on-ball defender gets in the way before the gather.
 
-    ``max`` over the path of (contact distance − nearest he can be to a point
+    ``max`` over the way of (contact distance − nearest he can be to a point
     ahead of the driver), sliding at once or running after a turn; a logistic of
     that distance. Moving the wrong way when the drive starts is punished through
     his drift.
@@ -184,26 +187,13 @@ def contain_chance(s: Scene) -> float:
         return 0.0
     top, tau_s = s.body[d, its.TOP], s.body[d, its.TAU]
     slide, slide_tau_s = s.body[d, its.SLIDE] * top, s.assumed[at.SLIDE_START] * tau_s
-    best_m = -9.0
-    for step in range(1, s.steps):
-        t_s = s.go_s + min(step * at.STEP_S, s.gather_s - s.go_s) - s.stand_s
-        if t_s <= 0.0:
-            continue
-        x, y = ahead_of(s, step)
-        near_m = reach_gap_m(x, y, s.stand[0], s.stand[1], s.stand[2], s.stand[3], slide, slide_tau_s, t_s)
+    x, y, vx, vy = s.stand[0], s.stand[1], s.stand[2], s.stand[3]
+    least_m = 99.0
+    for look in range(1, LOOKS + 1):
+        t_s = max(0.0, s.gather_s - s.stand_s) * look / LOOKS
+        to_x, to_y = point_at(s, driven_m(s, s.stand_s + t_s) + AHEAD_M)
+        least_m = min(least_m, reach_gap_m(to_x, to_y, x, y, vx, vy, slide, slide_tau_s, t_s))
         run_s = t_s - s.assumed[at.TURN]
         if run_s > 0.0:
-            near_m = min(near_m, reach_gap_m(x, y, s.stand[0], s.stand[1], s.stand[2], s.stand[3], top, tau_s, run_s))
-        best_m = max(best_m, s.assumed[at.CONTACT] - near_m)
-    return sigmoid(best_m / s.assumed[at.CONTAIN_SOFTNESS])
-
-
-@kernel
-def ahead_of(s: Scene, step: int) -> tuple[float, float]:
-    """The point a little ahead of the driver on his way."""
-    x, y = s.path[step, 0], s.path[step, 1]
-    dx, dy = x - s.path[step - 1, 0], y - s.path[step - 1, 1]
-    size = span(dx, dy)
-    if size < 1e-9:
-        return x, y
-    return x + dx / size * AHEAD_M, y + dy / size * AHEAD_M
+            least_m = min(least_m, reach_gap_m(to_x, to_y, x, y, vx, vy, top, tau_s, run_s))
+    return sigmoid((s.assumed[at.CONTACT] - least_m) / s.assumed[at.CONTAIN_SOFTNESS])

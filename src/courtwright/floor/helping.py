@@ -1,4 +1,4 @@
-"""What help does to a drive: the helper's run, the finish against him, the kick to the man he left.
+"""What help does to a drive: the finish against it, the ball stopped on its way, the drive held.
 
 Every branch is worth at least starting over: nobody has to finish or pass. The
 offence takes its best reply, the defence the better of stopping the ball and
@@ -12,262 +12,72 @@ from typing import Final
 from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
-from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
-from courtwright.floor.drive import place_at, sigmoid
-from courtwright.floor.lanes import lane_spare_m
-from courtwright.floor.movement import controlled_gap_m, drift_s, reach_gap_m, span, sprint_distance_m
-from courtwright.floor.movement import sprint_speed_m_per_s as sprint_speed
+from courtwright.floor.drive import place_at
+from courtwright.floor.kicks import drifting, home_kick, note_states, shot_worth
+from courtwright.floor.leaving import AT_THE_RING_S, best_kick, better_kick, lay_left, lay_left_at, left_man
+from courtwright.floor.movement import drift_s, reach_gap_m
 from courtwright.floor.scene import Scene
-from courtwright.floor.shots import foul_chance, make_chance
+from courtwright.floor.shots import sigmoid
 
-RIM_M: Final = 1.83
 NEAREST_M: Final = 0.45
 HELP_NEAR_M: Final = 1.2
 """A helper within this of the ball at release contests the finish."""
+HELP_SOFTNESS_M: Final = 0.15
 PULL_UP_GAP_M: Final = 0.8
 HELD_UP_S: Final = 0.3
 """A driver whose way is stopped can still kick the ball out for so long (ours)."""
-STOP_REACH_M: Final = 0.3
-"""A helper this near to the driver's way, no later than he, stops the ball (ours)."""
-NOBODY: Final = -1
+STOP_REACH_M: Final = 0.6
+"""A helper who is as near as this to the driver's way begins to stop the ball; one who is on it does (ours)."""
+LOOKS: Final = 8
+"""Times at which it is looked whether a helper can be in the way."""
 
 
-@kernel
-def beyond(s: Scene, x: float, y: float) -> bool:
-    """Whether a shot from there is from beyond the arc."""
-    return span(x, y) > s.arc_radius or abs(x) > s.arc_lateral
-
-
-@kernel
-def chance_of(s: Scene, player: int, x: float, y: float, gap_m: float, catch: float, extra: float) -> float:
-    """Chance of his shot from there, ``extra`` log-odds added."""
-    rim, mid, three = s.body[player, its.RIM_LOGIT], s.body[player, its.MID_LOGIT], s.body[player, its.THREE_LOGIT]
-    slope = s.body[player, its.PRESSURE]
-    return make_chance(span(x, y), gap_m, catch, beyond(s, x, y), slope, rim + extra, mid + extra, three + extra)
-
-
-@kernel
-def shot_worth(s: Scene, player: int, x: float, y: float, gap_m: float, catch: float, extra: float) -> float:
-    """Net points of his shot from there."""
-    distance_m = span(x, y)
-    prize = s.worth[2] if beyond(s, x, y) else (s.worth[0] if distance_m < RIM_M else s.worth[1])
-    chance = chance_of(s, player, x, y, gap_m, catch, extra)
-    foul = foul_chance(distance_m, gap_m)
-    return (1.0 - foul) * (chance * prize + (1.0 - chance) * s.missed) + foul * s.fouled
-
-
-@kernel
-def helper_state(s: Scene, d: int, leave_s: float, goal_x: float, goal_y: float, t_s: float) -> tuple[float, ...]:
-    """Where a helper is at a time and how he moves, on his way to a goal: position, velocity."""
-    x, y = s.here[d, 0], s.here[d, 1]
-    carry = drift_s(min(t_s, leave_s), s.body[d, its.TAU])
-    x, y = x + s.velocity[d, 0] * carry, y + s.velocity[d, 1] * carry
-    run_s = t_s - leave_s
-    away_m = span(goal_x - x, goal_y - y)
-    if run_s <= 0.0 or away_m < 1e-6:
-        return x, y, 0.0, 0.0
-    top, tau_s = s.body[d, its.TOP], s.body[d, its.TAU]
-    run_m = sprint_distance_m(run_s, top, tau_s)
-    ux, uy = (goal_x - x) / away_m, (goal_y - y) / away_m
-    if run_m >= away_m:
-        return goal_x, goal_y, 0.0, 0.0
-    speed = sprint_speed(run_s, top, tau_s)
-    return x + ux * run_m, y + uy * run_m, ux * speed, uy * speed
-
-
-@kernel
-def gap_to(
-    s: Scene, d: int, goal_x: float, goal_y: float, state: tuple[float, ...], blind_s: float, t_s: float
-) -> float:
-    """Gap a defender in that state leaves a standing shooter after ``t``."""
-    top, tau_s, brake = s.body[d, its.TOP], s.body[d, its.TAU], s.body[d, its.BRAKE]
-    stop_m = s.body[d, its.STOP_GAP]
-    return controlled_gap_m(
-        goal_x, goal_y, state[0], state[1], state[2], state[3], blind_s, t_s, top, tau_s, brake, stop_m
-    )
-
-
-@kernel
-def pass_s(s: Scene, passer: int, x: float, y: float, to_x: float, to_y: float) -> float:
-    """Flight time of a pass."""
-    away_m = max(0.5, span(to_x - x, to_y - y))
-    return pass_flight_s(away_m, pass_speed_at(away_m, s.body[passer, its.PASS_SPEED]), DRAG_PER_M)
-
-
-@kernel
-def cut_chance(
-    s: Scene, d: int, x: float, y: float, to_x: float, to_y: float, flight_s: float, state: tuple[float, ...]
-) -> float:
-    """Chance that one defender in that state gets the pass."""
-    spare_m = lane_spare_m(
-        x,
-        y,
-        to_x,
-        to_y,
-        flight_s,
-        state[0],
-        state[1],
-        state[2],
-        state[3],
-        s.body[d, its.REACT_OFF],
-        s.body[d, its.TOP],
-        s.body[d, its.TAU],
-        s.body[d, its.HEIGHT],
-    )
-    return s.assumed[at.LANE_WEIGHT] * sigmoid(-(spare_m + s.assumed[at.LANE_SHIFT]) / s.assumed[at.LANE_SOFTNESS])
-
-
-@kernel
-def pass_options(
-    s: Scene, mate: int, x: float, y: float, t_s: float, wind_s: float, helper: int, leave_s: float, goal: int
-) -> tuple[float, float]:
-    """Gap at the mate's release and chance that the pass is lost, for a pass from (x, y) that starts at ``t``."""
-    to_x, to_y = s.here[mate, 0], s.here[mate, 1]
-    flight_s = pass_s(s, s.holder, x, y, to_x, to_y)
-    total_s = wind_s + flight_s + s.body[mate, its.RELEASE]
-    gap_m, cut = 9.0, 0.0
-    for d in range(s.attackers, s.players):
-        state = state_of(s, d, helper, leave_s, goal, t_s)
-        if d != s.guard[s.holder] or t_s <= 0.0:
-            cut = max(cut, cut_chance(s, d, x, y, to_x, to_y, flight_s, state))
-        if d == s.guard[mate]:
-            gap_m = min(gap_m, gap_to(s, d, to_x, to_y, state, wind_s + s.body[d, its.REACT_OFF], total_s))
-        else:
-            gap_m = min(gap_m, span(to_x - state[0], to_y - state[1]))
-    return gap_m, min(0.9, s.assumed[at.BAD_PASS] + cut)
-
-
-@kernel
-def state_of(s: Scene, d: int, helper: int, leave_s: float, goal: int, t_s: float) -> tuple[float, ...]:
-    """A defender's position and velocity at a time: the helper on his way, others where they drift to."""
-    if d == helper:
-        goal_x, goal_y = helper_goal(s, goal)
-        return helper_state(s, d, leave_s, goal_x, goal_y, t_s)
-    carry = drift_s(t_s, s.body[d, its.TAU])
-    fade = 1.0 - carry / s.body[d, its.TAU]
-    return (
-        s.here[d, 0] + s.velocity[d, 0] * carry,
-        s.here[d, 1] + s.velocity[d, 1] * carry,
-        s.velocity[d, 0] * fade,
-        s.velocity[d, 1] * fade,
-    )
-
-
-@kernel
-def helper_goal(s: Scene, goal: int) -> tuple[float, float]:
-    """Where a helper runs: a sample of the path (stop the ball), or past its end the front of the finish."""
-    if 0 <= goal < s.steps:
-        return s.path[goal, 0], s.path[goal, 1]
-    return 0.8 * s.finish[0], 0.8 * s.finish[1]
-
-
-@kernel
-def kick_wind_s(s: Scene) -> float:
-    """From the wish to kick the ball out to its leaving the hands: the ball is half-way there already."""
-    return 0.4 * s.assumed[at.WIND_UP]
-
-
-@kernel
-def kick_worth(
-    s: Scene, mate: int, t_s: float, helper: int, leave_s: float, goal: int, rotates: bool, late: bool
-) -> float:
-    """Net points of a kick out of the drive at ``t``; worth at least what starting over is, less the risk."""
-    x, y = place_at(s, t_s)
-    wind_s = kick_wind_s(s)
-    gap_m, risk = pass_options(s, mate, x, y, t_s, wind_s, helper, leave_s, goal)
-    extra = -s.assumed[at.LATE_LOGIT] if late else 0.0
-    risk = min(0.9, risk + (s.assumed[at.LATE_LOSS] if late else 0.0))
-    left = helper >= 0 and s.guard[mate] == helper and t_s > leave_s
-    if rotates and left:
-        return rotated_worth(s, mate, gap_m, risk, t_s, wind_s, helper, leave_s, goal, extra)
-    to_x, to_y = s.here[mate, 0], s.here[mate, 1]
-    best = max(s.reset, shot_worth(s, mate, to_x, to_y, gap_m, 1.0, extra))
-    return (1.0 - risk) * best + risk * s.lost
-
-
-@kernel
-def rotated_worth(
-    s: Scene,
-    mate: int,
-    gap_m: float,
-    risk: float,
-    t_s: float,
-    wind_s: float,
-    helper: int,
-    leave_s: float,
-    goal: int,
-    extra: float,
-) -> float:
-    """The kick when the next defender takes the helper's man, answered by one extra pass where that pays."""
-    x, y = place_at(s, t_s)
-    to_x, to_y = s.here[mate, 0], s.here[mate, 1]
-    shot_s = t_s + wind_s + pass_s(s, s.holder, x, y, to_x, to_y) + s.body[mate, its.RELEASE]
-    second, second_gap_m = NOBODY, gap_m
-    for d in range(s.attackers, s.players):
-        if d == helper or d == s.guard[s.holder] or s.guard[d] == mate:
-            continue
-        go_s = leave_s + s.body[d, its.REACT_HELP]
-        there_m = gap_to(s, d, to_x, to_y, state_of(s, d, NOBODY, 0.0, 0, go_s), 0.0, max(0.0, shot_s - go_s))
-        if there_m < second_gap_m:
-            second, second_gap_m = d, there_m
-    shot = max(s.reset, shot_worth(s, mate, to_x, to_y, second_gap_m, 1.0, extra))
-    first = (1.0 - risk) * shot + risk * s.lost
-    if second == NOBODY or s.guard[second] < 0 or s.guard[second] == s.holder:
-        return first
-    free = s.guard[second]
-    caught_s = shot_s - s.body[mate, its.RELEASE] + 0.3
-    onward_s = pass_s(s, mate, to_x, to_y, s.here[free, 0], s.here[free, 1]) + s.body[free, its.RELEASE]
-    state = helper_state(s, second, leave_s + s.body[second, its.REACT_HELP], to_x, to_y, caught_s)
-    fx, fy = s.here[free, 0], s.here[free, 1]
-    free_gap_m = gap_to(s, second, fx, fy, state, s.body[second, its.REACT_OFF], onward_s)
-    goal_x, goal_y = helper_goal(s, goal)
-    cover_s = caught_s + onward_s - t_s
-    free_gap_m = min(free_gap_m, gap_to(s, helper, fx, fy, (goal_x, goal_y, 0.0, 0.0), 0.3, cover_s))
-    extra_pass = max(s.reset, shot_worth(s, free, fx, fy, free_gap_m, 1.0, 0.0))
-    twice = (1.0 - risk) * (1.0 - s.assumed[at.BAD_PASS])
-    return max(first, twice * extra_pass + (1.0 - twice) * s.lost)
+# --- at the rim -----------------------------------------------------------------------------------------------------
 
 
 @kernel
 def rim_gap_m(s: Scene, d: int, leave_s: float) -> float:
     """Nearest a defender can be to the goal side of the finish at its release, leaving at ``leave``."""
-    x, y = 0.9 * s.finish[0], 0.9 * s.finish[1]
-    run_s = s.release_s - leave_s
-    carry = drift_s(min(s.release_s, leave_s), s.body[d, its.TAU])
+    carry = drift_s(s.release_s, s.body[d, its.TAU])
     px, py = s.here[d, 0] + s.velocity[d, 0] * carry, s.here[d, 1] + s.velocity[d, 1] * carry
-    if run_s <= 0.0:
-        return span(x - px, y - py)
-    gap_m = reach_gap_m(x, y, px, py, 0.0, 0.0, s.body[d, its.TOP], s.body[d, its.TAU], run_s)
-    return max(NEAREST_M, gap_m)
+    run_s = max(0.0, s.release_s - leave_s)
+    x, y = 0.9 * s.finish[0], 0.9 * s.finish[1]
+    return max(NEAREST_M, reach_gap_m(x, y, px, py, 0.0, 0.0, s.body[d, its.TOP], s.body[d, its.TAU], run_s))
+
+
+@kernel
+def lay_rim(s: Scene) -> None:
+    """Note how near to the finish everyone is who does not leave."""
+    for d in range(s.attackers, s.players):
+        s.rim_home[d] = rim_gap_m(s, d, s.release_s)
+
+
+@kernel
+def front_gap_m(s: Scene, helper: int, leave_s: float) -> float:
+    """Gap of the finish to whoever can be nearest in front of it; the helper runs, the others stand where they are."""
+    front_m = 9.0 if helper < 0 else rim_gap_m(s, helper, leave_s)
+    for d in range(s.attackers, s.players):
+        if d not in (s.guard[s.holder], helper):
+            front_m = min(front_m, s.rim_home[d])
+    return front_m
 
 
 @kernel
 def behind_gap_m(s: Scene) -> float:
-    """Gap of the beaten defender to the finish at release; a man behind leaves more room."""
+    """Gap of the beaten defender to the finish at release."""
     d = s.guard[s.holder]
     if d < 0:
         return 9.0
     run_s = s.release_s - s.stand_s - s.assumed[at.TURN]
     top, tau_s = s.body[d, its.TOP], s.body[d, its.TAU]
     gap_m = reach_gap_m(s.finish[0], s.finish[1], s.stand[0], s.stand[1], s.stand[2], s.stand[3], top, tau_s, run_s)
-    return max(NEAREST_M, gap_m) + s.assumed[at.TRAILING]
+    return max(NEAREST_M, gap_m)
 
 
 @kernel
-def front_gap_m(s: Scene, helper: int, leave_s: float) -> float:
-    """Gap of the finish to whoever can be nearest in front of it; the helper runs, the others stand where they are."""
-    front_m = 9.0
-    for d in range(s.attackers, s.players):
-        if d == s.guard[s.holder]:
-            continue
-        front_m = min(front_m, rim_gap_m(s, d, leave_s) if d == helper else rim_gap_m(s, d, s.release_s))
-    return front_m
-
-
-@kernel
-def helped_share(front_m: float) -> float:
-    """How far a finish counts as met by help."""
-    return sigmoid((HELP_NEAR_M - front_m) / 0.15)
+def near_share(gap_m: float) -> float:
+    """How far someone in that distance counts as meeting the finish."""
+    return sigmoid((HELP_NEAR_M - gap_m) / HELP_SOFTNESS_M)
 
 
 @kernel
@@ -278,86 +88,87 @@ def finish_out(s: Scene, helped: float) -> float:
 
 @kernel
 def finish_worth(s: Scene, helper: int, leave_s: float) -> float:
-    """The finish against the man behind, whoever stands near, and the helper."""
-    driver = s.holder
+    """The finish against the man behind, who leaves more room, whoever stands near, and the helper."""
     behind_m, front_m = behind_gap_m(s), front_gap_m(s, helper, leave_s)
-    extra, lost = 0.0, s.assumed[at.STRIP]
-    helped = helped_share(front_m)
+    helped = near_share(front_m)
     out = finish_out(s, helped)
-    x, y = s.finish[0] * out, s.finish[1] * out
-    if behind_m - s.assumed[at.TRAILING] < HELP_NEAR_M:
-        extra -= helped * s.assumed[at.CROWD]
-    lost += helped * s.assumed[at.CHARGE]
-    shot = shot_worth(s, driver, x, y, min(front_m, behind_m), 0.0, extra)
+    crowd = helped * near_share(behind_m) * s.assumed[at.CROWD]
+    lost = s.assumed[at.STRIP] + helped * s.assumed[at.CHARGE]
+    gap_m = min(front_m, behind_m + s.assumed[at.TRAILING])
+    shot = shot_worth(s, s.holder, s.finish[0] * out, s.finish[1] * out, gap_m, 0.0, -crowd)
     return (1.0 - lost) * shot + lost * s.lost
 
 
-@kernel
-def best_kick(
-    s: Scene, until_s: float, helper: int, leave_s: float, goal: int, rotates: bool, with_late: bool
-) -> float:
-    """The best kick at any moment with the ball in hand: after each dribble, at the gather, in mid-step.
+# --- the ball stopped on its way ------------------------------------------------------------------------------------
 
-    A kick to the helper's own man counts only once his leaving has been seen. The scene notes who gets it, and when.
+
+@kernel
+def find_stop(s: Scene, helper: int, leave_s: float) -> None:
+    """Note where a helper meets the driver past his man: where he can first be on the way, else where he comes nearest.
+
+    How far he counts as stopping the ball there fades with his distance.
     """
-    best, s.kick_to = s.reset, NOBODY
-    seen_s = leave_s + s.body[s.holder, its.REACT_ATTACK]
-    for instant in range(s.touches + 2):
-        late = instant == s.touches + 1
-        t_s = s.gather_s
-        if instant < s.touches:
-            t_s = s.touch_s[instant] + s.assumed[at.IN_HAND]
-        elif late:
-            t_s = 0.5 * (s.gather_s + s.release_s)
-        if t_s > until_s + 1e-9 or (late and not with_late) or (instant < s.touches and t_s > s.gather_s):
-            continue
-        for mate in range(s.attackers):
-            if mate == s.holder:
-                continue
-            left = helper >= 0 and s.guard[mate] == helper and t_s >= seen_s
-            worth = kick_worth(s, mate, t_s, helper if left else NOBODY, leave_s, goal, rotates, late)
-            if worth > best:
-                best, s.kick_to, s.kick_s = worth, mate, t_s
-    return best
-
-
-@kernel
-def beaten_worth(s: Scene, helper: int, leave_s: float, rotates: bool) -> float:
-    """A drive past its man: the defence stops the ball or contests the finish, the offence replies at its best."""
-    contest = max(finish_worth(s, helper, leave_s), best_kick(s, s.release_s, helper, leave_s, at.PATH, rotates, True))
-    if helper < 0:
-        return contest
-    stop = stopping_step(s, helper, leave_s)
-    if stop < 0:
-        return contest
-    return min(contest, best_kick(s, stop_s(s, stop) + HELD_UP_S, helper, leave_s, stop, rotates, False))
-
-
-@kernel
-def stop_s(s: Scene, stop: int) -> float:
-    """When the driver is at a sample of the path."""
-    return min(s.go_s + stop * at.STEP_S, s.gather_s)
-
-
-@kernel
-def stopping_step(s: Scene, helper: int, leave_s: float) -> int:
-    """The first sample of the path that a helper reaches no later than the driver; −1 if none."""
+    s.meet_s, s.stopped = AT_THE_RING_S, 0.0
+    begin_s = max(s.bend_s, leave_s)
+    if begin_s > s.gather_s:
+        return
+    x, y, _, _ = drifting(s, helper, leave_s)
     top, tau_s = s.body[helper, its.TOP], s.body[helper, its.TAU]
-    carry = drift_s(leave_s, tau_s)
-    hx, hy = s.here[helper, 0] + s.velocity[helper, 0] * carry, s.here[helper, 1] + s.velocity[helper, 1] * carry
-    for step in range(s.steps):
-        t_s = s.go_s + min(step * at.STEP_S, s.gather_s - s.go_s)
-        if t_s < s.bend_s or t_s <= leave_s:
-            continue
-        if reach_gap_m(s.path[step, 0], s.path[step, 1], hx, hy, 0.0, 0.0, top, tau_s, t_s - leave_s) <= STOP_REACH_M:
-            return step
-    return -1
+    least_m, before_m, step_s = 99.0, 99.0, (s.gather_s - begin_s) / LOOKS
+    for look in range(LOOKS + 1):
+        t_s = begin_s + look * step_s
+        to_x, to_y = place_at(s, t_s)
+        gap_m = reach_gap_m(to_x, to_y, x, y, 0.0, 0.0, top, tau_s, t_s - leave_s)
+        if gap_m < least_m:
+            least_m, s.meet_s = gap_m, t_s
+        if gap_m <= 0.0:
+            if look > 0:
+                s.meet_s -= step_s * gap_m / (gap_m - before_m)
+            break
+        before_m = gap_m
+    s.stopped = max(0.0, min(1.0, 1.0 - least_m / STOP_REACH_M))
 
 
 @kernel
-def contained_worth(s: Scene, helper: int, leave_s: float, rotates: bool) -> float:
+def lay_stop(s: Scene, helper: int, leave_s: float) -> None:
+    """Note what kicks are worth to a driver whom this helper stops: as they come, and at last while held up."""
+    lay_left(s, helper, leave_s, s.meet_s)
+    s.instant_s[at.HELD_UP] = s.meet_s + HELD_UP_S
+    note_states(s, at.HELD_UP, s.instant_s[at.HELD_UP])
+    x, y = place_at(s, s.meet_s)
+    for mate in range(s.attackers):
+        if mate != s.holder:
+            s.home[at.HELD_UP, mate] = home_kick(s, mate, x, y, at.HELD_UP, False)
+    man = left_man(s, helper)
+    if man >= 0:
+        lay_left_at(s, helper, leave_s, s.meet_s, man, x, y, at.HELD_UP, False)
+
+
+@kernel
+def stopped_worth(s: Scene, helper: int, rotates: bool) -> float:
+    """A drive whose way is stopped: kick or start over."""
+    best = best_kick(s, s.meet_s, helper, rotates, False)
+    return better_kick(s, at.HELD_UP, helper, rotates, best)
+
+
+# --- the drive ------------------------------------------------------------------------------------------------------
+
+
+@kernel
+def contest_worth(s: Scene, finish: float, helper: int, rotates: bool) -> float:
+    """A drive past its man, the helper at the finish: finish, kick, or start over."""
+    return max(finish, best_kick(s, s.release_s, helper, rotates, True))
+
+
+@kernel
+def contained_worth(s: Scene, helper: int, rotates: bool) -> float:
     """A drive that is held: start over, kick, or pull up against the man in front."""
     x, y = place_at(s, 0.5 * (s.bend_s + s.gather_s))
     pull_up = shot_worth(s, s.holder, x, y, PULL_UP_GAP_M, 0.0, 0.0)
-    kick = best_kick(s, s.gather_s, helper, leave_s, at.PATH, rotates, False)
-    return max(s.reset, pull_up, kick)
+    return max(pull_up, best_kick(s, s.gather_s, helper, rotates, False))
+
+
+@kernel
+def with_stop(s: Scene, contest: float, stopped: float) -> float:
+    """The defence takes the better: contest the finish or stop the ball, as far as it can."""
+    return contest - s.stopped * max(0.0, contest - stopped)

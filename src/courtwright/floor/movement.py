@@ -22,6 +22,9 @@ from courtwright.engine import kernel
 
 BODIES_M: Final = 0.45
 """Nearest that two bodies come while one shoots (lowest gap in published shot data)."""
+MARCH_S: Final = 0.00025
+"""Least step in looking for a first arrival."""
+SAME_PLACE_M: Final = 1e-9
 NEVER_S: Final = 99.0
 """Returned for what does not happen within any possession."""
 
@@ -107,65 +110,96 @@ def arrival_s(
     vy: float,
     top_m_per_s: float,
     tau_s: float,
-    tolerance_m: float,
 ) -> float:
-    """First time a body can be at the goal.
+    """First time a body can be at the goal: never before it, at most `MARCH_S` after.
 
-    Marches by ``gap / max(V, |v|)``: nothing closes faster than that, so the
-    march never steps over the first arrival. Ahead of a sprinter the equation
-    has several roots, and Newton finds wrong ones.
+    Ahead of a sprinter the equation has several roots, and Newton finds wrong ones.
+    So it begins where one who already ran straight at the goal would be there, which
+    nobody beats (for one who stands that is the answer), and marches by
+    ``gap / max(V, |v|)``: nothing closes faster than that.
     """
-    fastest = max(top_m_per_s, span(vx, vy))
-    t_s = 0.0
+    speed, away_m = span(vx, vy), span(goal_x - x, goal_y - y)
+    fastest = max(top_m_per_s, speed)
+    t_s = run_time_s(away_m, speed, top_m_per_s, tau_s) if speed < top_m_per_s else away_m / fastest
     while t_s < NEVER_S:
         gap_m = reach_gap_m(goal_x, goal_y, x, y, vx, vy, top_m_per_s, tau_s, t_s)
-        if gap_m <= tolerance_m:
+        if gap_m <= SAME_PLACE_M:
             return t_s
-        t_s += gap_m / fastest
+        t_s += max(gap_m / fastest, MARCH_S)
     return NEVER_S
 
 
 @kernel
-def braking_starts_s(distance_m: float, top_m_per_s: float, tau_s: float, brake_m_per_s2: float) -> float:
-    """When one who sprints from rest must start braking to stop within ``distance``: ``d(t) + v(t)²/2b = D``.
+def braking_starts_s(
+    distance_m: float, start_m_per_s: float, top_m_per_s: float, tau_s: float, brake_m_per_s2: float
+) -> float:
+    """When one who sprints from speed ``u`` must start braking to stop within ``D``: ``d(t) + v(t)²/2b = D``.
 
-    Newton inside a bracket. The start takes the first acceleration ``V/τ`` as
-    lasting; three or four steps reach 0.1 mm.
+    Newton inside a bracket, for ``u²/2b < D``. The start takes the first
+    acceleration ``(V − u)/τ`` as lasting; three or four steps reach 0.1 mm.
     """
-    first = top_m_per_s / tau_s
-    turn_s = math.sqrt(2.0 * distance_m / (first * (1.0 + first / brake_m_per_s2)))
+    spare = top_m_per_s - start_m_per_s
+    first = spare / tau_s
+    room_m = distance_m - start_m_per_s * start_m_per_s / (2.0 * brake_m_per_s2)
+    bent = first * (1.0 + first / brake_m_per_s2)
+    slow = start_m_per_s * (1.0 + first / brake_m_per_s2)
+    turn_s = 2.0 * room_m / (slow + math.sqrt(slow * slow + 2.0 * bent * room_m))
     low_s, high_s = turn_s, distance_m / top_m_per_s + tau_s
     for _ in range(30):
-        fade = math.exp(-turn_s / tau_s)
-        speed = top_m_per_s * (1.0 - fade)
-        over_m = top_m_per_s * turn_s - tau_s * speed + speed * speed / (2.0 * brake_m_per_s2) - distance_m
+        lost = spare * math.exp(-turn_s / tau_s)
+        speed = top_m_per_s - lost
+        over_m = top_m_per_s * turn_s - tau_s * (spare - lost) + speed * speed / (2.0 * brake_m_per_s2) - distance_m
         if abs(over_m) < 1e-4:
             break
         if over_m < 0.0:
             low_s = turn_s
         else:
             high_s = turn_s
-        turn_s -= over_m / (speed * (1.0 + first * fade / brake_m_per_s2))
+        turn_s -= over_m / (speed * (1.0 + lost / (tau_s * brake_m_per_s2)))
         if turn_s <= low_s or turn_s >= high_s:
             turn_s = 0.5 * (low_s + high_s)
     return turn_s
 
 
 @kernel
-def controlled_run_m(distance_m: float, t_s: float, top_m_per_s: float, tau_s: float, brake_m_per_s2: float) -> float:
-    """Distance covered in ``t`` from rest by one who must stop after ``distance``: sprint, then brake evenly."""
-    if distance_m <= 0.0 or t_s <= 0.0:
+def controlled_run_m(
+    distance_m: float, t_s: float, start_m_per_s: float, top_m_per_s: float, tau_s: float, brake_m_per_s2: float
+) -> float:
+    """Distance covered in ``t`` from a speed by one who must stop after ``distance``: sprint, then brake evenly.
+
+    One who is too fast to stop there brakes at once and runs over.
+    """
+    if t_s <= 0.0:
         return 0.0
+    start = min(start_m_per_s, 0.999 * top_m_per_s)
     fade = math.exp(-t_s / tau_s)
-    speed = top_m_per_s * (1.0 - fade)
-    sprinted_m = top_m_per_s * t_s - tau_s * speed
+    speed = top_m_per_s - (top_m_per_s - start) * fade
+    sprinted_m = top_m_per_s * t_s - (top_m_per_s - start) * tau_s * (1.0 - fade)
     if sprinted_m + speed * speed / (2.0 * brake_m_per_s2) <= distance_m:
         return sprinted_m
-    turn_s = braking_starts_s(distance_m, top_m_per_s, tau_s, brake_m_per_s2)
-    speed = sprint_speed_m_per_s(turn_s, top_m_per_s, tau_s)
+    turn_s = 0.0
+    if start * start / (2.0 * brake_m_per_s2) < distance_m:
+        turn_s = braking_starts_s(distance_m, start, top_m_per_s, tau_s, brake_m_per_s2)
+    fade = math.exp(-turn_s / tau_s)
+    speed = top_m_per_s - (top_m_per_s - start) * fade
     rest_s = min(t_s - turn_s, speed / brake_m_per_s2)
-    covered_m = sprint_distance_m(turn_s, top_m_per_s, tau_s) + speed * rest_s
-    return min(distance_m, covered_m - 0.5 * brake_m_per_s2 * rest_s * rest_s)
+    covered_m = top_m_per_s * turn_s - (top_m_per_s - start) * tau_s * (1.0 - fade) + speed * rest_s
+    return max(0.0, covered_m - 0.5 * brake_m_per_s2 * rest_s * rest_s)
+
+
+@kernel
+def sideways(
+    goal_x: float, goal_y: float, x: float, y: float, vx: float, vy: float, tau_s: float, t_s: float
+) -> tuple[float, float, float]:
+    """Where a body drifts to in ``t`` but for its speed toward a goal, and that speed.
+
+    Speed across or away from the goal only fades; speed toward it can be run on with, or braked.
+    """
+    away_m = max(1e-9, span(goal_x - x, goal_y - y))
+    ux, uy = (goal_x - x) / away_m, (goal_y - y) / away_m
+    toward = max(0.0, vx * ux + vy * uy)
+    carry = drift_s(max(0.0, t_s), tau_s)
+    return x + (vx - toward * ux) * carry, y + (vy - toward * uy) * carry, toward
 
 
 @kernel
@@ -185,15 +219,19 @@ def controlled_gap_m(
 ) -> float:
     """Gap left to a standing goal after ``t`` by one who arrives under control and stops at ``stop``.
 
-    For ``blind`` seconds he only drifts with his own speed; then he runs as from
-    rest (his speed enters through the drift alone). The disc of reach says 0 where
+    For ``blind`` seconds he only drifts with his own speed; then he runs on with what
+    is left of it, and brakes in time where he can. The disc of reach says 0 where
     this says about a metre: never show the disc as a gap.
     """
-    carry = drift_s(max(0.0, t_s), tau_s)
-    left_m = span(goal_x - x - vx * carry, goal_y - y - vy * carry)
-    if left_m <= stop_m:  # bodies do not run through each other
-        return max(left_m, min(BODIES_M, span(goal_x - x, goal_y - y)))
-    return left_m - controlled_run_m(left_m - stop_m, t_s - blind_s, top_m_per_s, tau_s, brake_m_per_s2)
+    base_x, base_y, toward = sideways(goal_x, goal_y, x, y, vx, vy, tau_s, t_s)
+    left_m, least_m = span(goal_x - base_x, goal_y - base_y), min(BODIES_M, span(goal_x - x, goal_y - y))
+    blind = min(max(0.0, blind_s), max(0.0, t_s))
+    drifted_m = toward * drift_s(blind, tau_s)
+    start = toward * math.exp(-blind / tau_s)
+    run_m = controlled_run_m(
+        max(0.0, left_m - stop_m - drifted_m), t_s - blind, start, top_m_per_s, tau_s, brake_m_per_s2
+    )
+    return max(least_m, left_m - drifted_m - run_m)  # bodies do not run through each other
 
 
 @kernel

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 import numpy as np
@@ -10,28 +11,48 @@ from numpy.typing import NDArray
 from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
-from courtwright.floor.drive import contain_chance, place_at, plan_route, settle_defender, sigmoid
+from courtwright.floor.drive import clock_dribbles, contain_chance, place_at, plan_route, settle_defender, stand_at
 from courtwright.floor.helping import (
-    NOBODY,
-    beaten_worth,
-    chance_of,
     contained_worth,
+    contest_worth,
+    find_stop,
     finish_worth,
+    lay_rim,
+    lay_stop,
+    rim_gap_m,
+    stopped_worth,
+    with_stop,
+)
+from courtwright.floor.kicks import (
+    catch_worth,
+    chance_of,
     gap_to,
     kick_wind_s,
+    lay_kicks,
+    note_rest,
+    note_states,
+    noted,
     pass_options,
-    rim_gap_m,
+    pass_s,
+    put_state,
     shot_worth,
-    state_of,
 )
+from courtwright.floor.leaving import AT_THE_RING_S, NOBODY, lay_left, left_man, state_of
 from courtwright.floor.movement import span
 from courtwright.floor.scene import Scene
+from courtwright.floor.shots import sigmoid
 
 TIMINGS: Final = ("dribble 1", "dribble 2", "dribble 3", "when beaten")
 BEATEN: Final = 3
 SEEN_S: Final = 0.15
 """From the beat to its being seen by a helper (ours)."""
 SEEN_SOFTNESS_S: Final = 0.08
+ABEAM_M: Final = (0.60, 0.85, 1.10)
+"""How wide of his man a driver may go (ours)."""
+SAME_POINTS: Final = 0.02
+"""Widths that differ by so many points are mixed (ours)."""
+LEVEL_POINTS: Final = 0.1
+"""Where the two sides differ by less, both are counted, the nearer to level the more evenly (ours)."""
 
 SHOT: Final = ("gap_m", "chance", "worth")
 PASS: Final = ("gap_m", "chance", "risk", "worth")
@@ -39,50 +60,105 @@ DRIVE: Final = ("contained", "bend_s", "release_s", "never", "best_rotated", "wo
 ROW: Final = ("worth", "worth_rotated", "rim_gap_m", "left_gap_m", "leave_s")
 
 
+# --- shot and passes ------------------------------------------------------------------------------------------------
+
+
 @kernel
 def holder_shot(s: Scene, out: NDArray[np.float64]) -> None:
     """The holder's own shot, started now (after the pause): gap, chance, worth."""
     x, y = s.here[s.holder, 0], s.here[s.holder, 1]
     total_s = s.pause_s + max(0.2, s.body[s.holder, its.RELEASE] - s.held_s)
+    note_states(s, 0, 0.0)
     gap_m = 9.0
     for d in range(s.attackers, s.players):
-        state = state_of(s, d, NOBODY, 0.0, 0, 0.0)
-        if d == s.guard[s.holder]:
-            gap_m = min(gap_m, gap_to(s, d, x, y, state, 0.0, total_s))
+        if s.guard[d] == s.holder:
+            gap_m = min(gap_m, gap_to(s, d, x, y, noted(s, 0, d), 0.0, total_s))
         else:
-            gap_m = min(gap_m, span(x - state[0], y - state[1]))
+            gap_m = min(gap_m, span(x - s.here[d, 0], y - s.here[d, 1]))
     out[0] = gap_m
     out[1] = chance_of(s, s.holder, x, y, gap_m, 1.0, 0.0)
     out[2] = shot_worth(s, s.holder, x, y, gap_m, 1.0, 0.0)
 
 
 @kernel
+def note_standing(s: Scene) -> None:
+    """Note where everyone is after the pause: off the ball they drift, on it a closeout goes on."""
+    note_states(s, 0, s.pause_s)
+    d = s.guard[s.holder]
+    if d >= 0 and s.pause_s > 0.0:
+        stand_at(s, d, s.pause_s)
+        put_state(s, 0, d, (s.stand[0], s.stand[1], s.stand[2], s.stand[3]))
+
+
+@kernel
 def pass_now(s: Scene, mate: int, out: NDArray[np.float64]) -> None:
     """A pass to a mate now: gap at his release, his chance, the risk, worth."""
     x, y = s.here[s.holder, 0], s.here[s.holder, 1]
-    gap_m, risk = pass_options(s, mate, x, y, s.pause_s, s.assumed[at.WIND_UP], NOBODY, 0.0, 0)
-    to_x, to_y = s.here[mate, 0], s.here[mate, 1]
+    note_rest(s, mate, x, y, 0, False)
+    gap_m, risk = pass_options(s, mate, x, y, 0, s.assumed[at.WIND_UP])
     out[0] = gap_m
-    out[1] = chance_of(s, mate, to_x, to_y, gap_m, 1.0, 0.0)
+    out[1] = chance_of(s, mate, s.here[mate, 0], s.here[mate, 1], gap_m, 1.0, 0.0)
     out[2] = risk
-    best = max(s.reset, shot_worth(s, mate, to_x, to_y, gap_m, 1.0, 0.0))
-    out[3] = (1.0 - risk) * best + risk * s.lost
+    out[3] = catch_worth(s, mate, gap_m, risk, 0.0)
+
+
+# --- the way --------------------------------------------------------------------------------------------------------
+
+
+@kernel
+def promise(s: Scene) -> float:
+    """What the way laid out promises if nobody helps: held, or a finish."""
+    s.contained = contain_chance(s)
+    lay_rim(s)
+    return s.contained * s.reset + (1.0 - s.contained) * max(s.reset, finish_worth(s, NOBODY, 0.0))
+
+
+@kernel
+def best_width(s: Scene, side: float) -> tuple[float, float]:
+    """How wide to go past one side, widths of about the same worth mixed; and what that promises."""
+    best, sum_m, sum_share = -99.0, 0.0, 0.0
+    for abeam_m in ABEAM_M:
+        plan_route(s, side, abeam_m)
+        worth = promise(s)
+        if worth > best:
+            fade = math.exp((best - worth) / SAME_POINTS)
+            best, sum_m, sum_share = worth, sum_m * fade, sum_share * fade
+        share = math.exp((worth - best) / SAME_POINTS)
+        sum_m, sum_share = sum_m + share * abeam_m, sum_share + share
+    plan_route(s, side, sum_m / sum_share)
+    return sum_m / sum_share, promise(s)
+
+
+@kernel
+def take_way(s: Scene, side: float, abeam_m: float) -> None:
+    """Lay a way to the ring and note its kicks."""
+    plan_route(s, side, abeam_m)
+    clock_dribbles(s)
+    s.contained = contain_chance(s)
+    lay_rim(s)
+    lay_kicks(s)
+
+
+@kernel
+def side_share(lead: float) -> float:
+    """How far a side counts that promises so many points more than the other; nothing jumps when they change places."""
+    share = max(0.0, min(1.0, 0.5 + 0.5 * lead / LEVEL_POINTS))
+    return share * share * (3.0 - 2.0 * share)
 
 
 @kernel
 def choose_route(s: Scene) -> None:
-    """Lay the route that promises most if nobody helped: two sides, three distances abeam."""
-    best, best_side, best_abeam = -99.0, 1.0, 0.85
-    for option in range(6):
-        side = -1.0 if option < 3 else 1.0
-        abeam_m = 0.60 + 0.25 * (option % 3)
-        plan_route(s, side, abeam_m)
-        held = contain_chance(s)
-        worth = held * s.reset + (1.0 - held) * max(s.reset, finish_worth(s, NOBODY, 0.0))
-        if worth > best + 1e-12:
-            best, best_side, best_abeam = worth, side, abeam_m
-    plan_route(s, best_side, best_abeam)
-    s.contained = contain_chance(s)
+    """Take the way that promises most if nobody helps (of two equals the right)."""
+    settle_defender(s)
+    left_m, left = best_width(s, -1.0)
+    right_m, right = best_width(s, 1.0)
+    if right >= left:
+        take_way(s, 1.0, right_m)
+    else:
+        take_way(s, -1.0, left_m)
+
+
+# --- the helpers' choices -------------------------------------------------------------------------------------------
 
 
 @kernel
@@ -94,65 +170,101 @@ def row_cue_s(s: Scene, timing: int) -> float:
 
 
 @kernel
-def row_worth(s: Scene, helper: int, timing: int, leave_s: float, rotates: bool, home: float) -> float:
-    """Worth of the drive when this helper leaves on this cue.
+def held_worth(s: Scene, timing: int, home: float, gone: float) -> float:
+    """Worth of a drive that is held: one who leaves late has seen it and stayed, one who left early is gone."""
+    seen = 1.0
+    if timing != BEATEN:
+        seen = sigmoid((row_cue_s(s, timing) - s.bend_s - SEEN_S) / SEEN_SOFTNESS_S)
+    return seen * home + (1.0 - seen) * gone
 
-    If the drive is held after all, one who leaves late has seen it and stayed;
-    one who left early is gone.
-    """
-    seen = 1.0 if timing == BEATEN else sigmoid((row_cue_s(s, timing) - s.bend_s - SEEN_S) / SEEN_SOFTNESS_S)
-    gone = contained_worth(s, helper, leave_s, rotates) if seen < 0.999 else home
-    held = seen * home + (1.0 - seen) * gone
-    return s.contained * held + (1.0 - s.contained) * beaten_worth(s, helper, leave_s, rotates)
+
+@kernel
+def add_row(s: Scene, helper: int, timing: int, home: float, share: float, row: NDArray[np.float64]) -> None:
+    """Add what leaving on this cue brings, for a way that counts so far."""
+    leave_s = row_cue_s(s, timing) + s.body[helper, its.REACT_HELP]
+    lay_left(s, helper, leave_s, AT_THE_RING_S)
+    finish = finish_worth(s, helper, leave_s)
+    held, held_turned = contained_worth(s, helper, False), contained_worth(s, helper, True)
+    beaten, beaten_turned = contest_worth(s, finish, helper, False), contest_worth(s, finish, helper, True)
+    find_stop(s, helper, leave_s)
+    if s.stopped > 0.0:
+        lay_stop(s, helper, leave_s)
+        beaten = with_stop(s, beaten, stopped_worth(s, helper, False))
+        beaten_turned = with_stop(s, beaten_turned, stopped_worth(s, helper, True))
+    free = 1.0 - s.contained
+    row[0] += share * (s.contained * held_worth(s, timing, home, held) + free * beaten)
+    row[1] += share * (s.contained * held_worth(s, timing, home, held_turned) + free * beaten_turned)
+    row[2] += share * rim_gap_m(s, helper, leave_s)
+    row[3] += share * left_gap_m(s, helper, leave_s)
+    row[4] += share * leave_s
 
 
 @kernel
 def soonest_kick_s(s: Scene, leave_s: float) -> float:
     """When the ball can be kicked to the man a helper left, as soon as that is seen."""
     seen_s = leave_s + s.body[s.holder, its.REACT_ATTACK]
-    t_s = s.gather_s
-    for touch in range(s.touches):
-        in_hand_s = s.touch_s[touch] + s.assumed[at.IN_HAND]
-        if in_hand_s >= seen_s and in_hand_s <= s.gather_s:
-            t_s = in_hand_s
-            break
-    return max(t_s, min(seen_s, s.release_s))
+    for instant in range(s.instants - 1):
+        if s.instant_s[instant] >= seen_s:
+            return s.instant_s[instant]
+    return max(s.gather_s, min(seen_s, s.release_s))
 
 
 @kernel
 def left_gap_m(s: Scene, helper: int, leave_s: float) -> float:
     """Gap of the man a helper left, if the ball is kicked to him as soon as that is seen."""
-    mate = s.guard[helper]
-    if mate < 0 or mate == s.holder:
+    man = left_man(s, helper)
+    if man < 0:
         return 9.0
     t_s = soonest_kick_s(s, leave_s)
     x, y = place_at(s, t_s)
-    gap_m, _ = pass_options(s, mate, x, y, t_s, kick_wind_s(s), helper, leave_s, at.PATH)
+    to_x, to_y = s.here[man, 0], s.here[man, 1]
+    open_s = kick_wind_s(s) + pass_s(s, s.holder, x, y, to_x, to_y) + s.body[man, its.RELEASE]
+    gap_m = 9.0
+    for d in range(s.attackers, s.players):
+        state = state_of(s, d, helper, leave_s, AT_THE_RING_S, t_s)
+        if s.guard[d] == man:
+            gap_m = min(gap_m, gap_to(s, d, to_x, to_y, state, kick_wind_s(s) + s.body[d, its.REACT_OFF], open_s))
+        else:
+            gap_m = min(gap_m, span(to_x - state[0], to_y - state[1]))
     return gap_m
 
 
 @kernel
-def read_drive(s: Scene, drive: NDArray[np.float64], rows: NDArray[np.float64]) -> None:
-    """The drive, and for each helper what each moment of leaving brings."""
-    settle_defender(s)
-    choose_route(s)
-    home = contained_worth(s, NOBODY, 0.0, False)
-    never = s.contained * home + (1.0 - s.contained) * beaten_worth(s, NOBODY, 0.0, False)
-    best, best_rotated = never, never
+def add_way(
+    s: Scene, side: float, abeam_m: float, share: float, drive: NDArray[np.float64], rows: NDArray[np.float64]
+) -> None:
+    """Add one way to the ring, which counts so far: the drive, and for each helper each moment of leaving."""
+    take_way(s, side, abeam_m)
+    home = contained_worth(s, NOBODY, False)
+    beaten = contest_worth(s, finish_worth(s, NOBODY, 0.0), NOBODY, False)
+    drive[0] += share * s.contained
+    drive[1] += share * s.bend_s
+    drive[2] += share * s.release_s
+    drive[3] += share * (s.contained * home + (1.0 - s.contained) * beaten)
+    drive[6] += share * s.touches
     for d in range(s.attackers, s.players):
-        if d == s.guard[s.holder]:
-            continue
-        for timing in range(4):
-            row = rows[d - s.attackers, timing]
-            leave_s = row_cue_s(s, timing) + s.body[d, its.REACT_HELP]
-            row[0] = row_worth(s, d, timing, leave_s, False, home)
-            row[1] = row_worth(s, d, timing, leave_s, True, home)
-            row[2] = rim_gap_m(s, d, leave_s)
-            row[3] = left_gap_m(s, d, leave_s)
-            row[4] = leave_s
-            best, best_rotated = min(best, row[0]), min(best_rotated, row[1])
-    drive[0], drive[1], drive[2] = s.contained, s.bend_s, s.release_s
-    drive[3], drive[4], drive[5], drive[6] = never, best_rotated, best, s.touches
+        if d != s.guard[s.holder]:
+            for timing in range(len(TIMINGS)):
+                add_row(s, d, timing, home, share, rows[d - s.attackers, timing])
+
+
+@kernel
+def read_drive(s: Scene, drive: NDArray[np.float64], rows: NDArray[np.float64]) -> None:
+    """The drive past either side, and for each helper what each moment of leaving brings."""
+    drive[:], rows[:] = 0.0, 0.0
+    settle_defender(s)
+    left_m, left = best_width(s, -1.0)
+    right_m, right = best_width(s, 1.0)
+    left_share, right_share = side_share(left - right), side_share(right - left)
+    if left_share > 0.0:
+        add_way(s, -1.0, left_m, left_share / (left_share + right_share), drive, rows)
+    if right_share > 0.0:
+        add_way(s, 1.0, right_m, right_share / (left_share + right_share), drive, rows)
+    drive[5], drive[4] = drive[3], drive[3]
+    for d in range(s.players - s.attackers):
+        if d + s.attackers != s.guard[s.holder]:
+            for timing in range(len(TIMINGS)):
+                drive[5], drive[4] = min(drive[5], rows[d, timing, 0]), min(drive[4], rows[d, timing, 1])
 
 
 @kernel
@@ -165,6 +277,7 @@ def read_once(
 ) -> float:
     """Everything under the scene's parameters; returns what the moment is worth to the offence."""
     holder_shot(s, shot)
+    note_standing(s)
     best = max(s.reset, shot[2])
     for mate in range(s.attackers):
         if mate != s.holder:

@@ -8,10 +8,11 @@ from courtwright.floor.presets import FIGURES, Figure, read_figures
 from courtwright.floor.records import Floats, Ints, blank, record_type
 
 MOST_PLAYERS: Final = 12
-PATH: Final = 64
-"""Most samples of a drive."""
-STEP_S: Final = 0.06
-"""Seconds between samples."""
+MOST_TOUCHES: Final = 8
+INSTANTS: Final = MOST_TOUCHES + 2
+"""Moments of a drive with the ball in hand: after each dribble, at the gather, in mid-step."""
+HELD_UP: Final = INSTANTS
+"""Where the last moment of a driver who was stopped stands beside these."""
 
 ASSUMED: Final[tuple[Figure, ...]] = read_figures("courtwright.floor", "reading.toml")
 _NAMES: Final = tuple(figure.name for figure in ASSUMED)
@@ -70,22 +71,46 @@ class Scene:
 
     go_s: float
     """when the drive's first step is taken"""
-    steps: int
-    """samples of the path up to the gather"""
-    path: Annotated[Floats, (PATH, 2)]
-    touch_s: Annotated[Floats, (8,)]
-    """when each dribble touches"""
-    touches: int
+    bend: Annotated[Floats, (2,)]
+    """where the way turns to the ring, abeam of the defender"""
+    finish: Annotated[Floats, (2,)]
+    first_m: float
+    """from the start to the bend"""
+    second_m: float
+    """from the bend to the finish"""
+    start_m_per_s: float
+    """speed toward the bend at the first step"""
+    after_m_per_s: float
+    """speed when the turn has been taken"""
     bend_s: float
-    """when the driver is abeam of his defender"""
     gather_s: float
     release_s: float
-    finish: Annotated[Floats, (2,)]
+    touch_s: Annotated[Floats, (MOST_TOUCHES,)]
+    """when each dribble touches"""
+    touches: int
     stand: Annotated[Floats, (4,)]
     """where his defender is, and how he moves, when he has taken the drive in"""
     stand_s: float
     contained: float
     """chance that the drive is contained"""
+
+    instants: int
+    instant_s: Annotated[Floats, (INSTANTS + 1,)]
+    """when the ball is in hand; the gather is the last but one, mid-step the last"""
+    states: Annotated[Floats, (INSTANTS + 1, MOST_PLAYERS, 4)]
+    """where each defender is then and how he moves, nobody helping"""
+    rest: Annotated[Floats, (INSTANTS + 1, MOST_PLAYERS, 3)]
+    """of a pass to each mate then: gap and chance of a cut but for his own man, flight time"""
+    home: Annotated[Floats, (INSTANTS + 1, MOST_PLAYERS)]
+    """worth of a kick to each mate then, nobody helping"""
+    gone: Annotated[Floats, (INSTANTS + 1, 2)]
+    """worth of a kick to the man of the helper looked at last: alone, and with the next man's help"""
+    rim_home: Annotated[Floats, (MOST_PLAYERS,)]
+    """gap of each defender to the finish, nobody helping"""
+    meet_s: float
+    """when the helper looked at last meets the driver on his way"""
+    stopped: float
+    """how far he counts as stopping the ball there"""
     kick_to: int
     """who gets the kick last looked for; −1 where starting over is worth more"""
     kick_s: float

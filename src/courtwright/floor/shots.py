@@ -32,6 +32,14 @@ FOUL_AT_RIM: Final = 0.14
 
 
 @kernel
+def sigmoid(x: float) -> float:
+    """``1/(1 + exp(−x))``, safe far out."""
+    if x < -40.0:
+        return 0.0
+    return 1.0 / (1.0 + math.exp(-x))
+
+
+@kernel
 def rim_logit(distance_m: float, gap_m: float, catch: float, slope: float) -> float:
     """Log-odds of the fit at the rim; the slope factor turns about a gap of 1.0 m."""
     gap_m = min(max(gap_m, 0.45), 2.6)

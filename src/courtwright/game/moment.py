@@ -13,6 +13,7 @@ from pydantic import AfterValidator, Field
 from courtwright.documents import (
     Migration,
     Part,
+    Where,
     all_told,
     content_hash,
     json_text,
@@ -132,12 +133,34 @@ def parse_moment(raw: bytes | str, *, source: str = "moment") -> Moment:
     data, notes = object_of(text_of(raw, source), source)
     data = up_to_date(data, FORMAT, MIGRATIONS, source)
     reading = read_leniently(Moment, data, STAND_INS)
-    problems = [Problem(place_in_words(place), what, mend) for place, what, mend in reading.wrong]
+    problems = [Problem(_place(place, data), what, mend) for place, what, mend in reading.wrong]
     if reading.value is not None and "figures" not in reading.unread:
         problems += _problems_of(reading.value)
     if notes or problems or reading.value is None:
         raise all_told(source, [*notes, *problems])
     return reading.value
+
+
+def _place(place: Where, data: dict[str, Any]) -> str:
+    """The place of a mistake: an entry of the figures by its figure, where it says which."""
+    match place:
+        case ("figures", int(index), "figure"):
+            return f"figures, entry {index + 1}"
+        case ("figures", int(index), *rest):
+            return ", ".join([_entry(data["figures"][index], index), *_part(rest)])
+    return place_in_words(place)
+
+
+def _entry(entry: Any, index: int) -> str:
+    name = entry.get("figure") if isinstance(entry, dict) else None
+    return f"figure {name}" if isinstance(name, str) else f"figures, entry {index + 1}"
+
+
+def _part(rest: list[int | str]) -> list[str]:
+    match rest:
+        case ["moving_m_per_s", 0 | 1 as axis]:
+            return [f"moving_m_per_s along {'xy'[axis]}"]
+    return [str(rest[0])] if rest else []
 
 
 def moment_from_json(data: Any, *, source: str = "moment") -> Moment:
@@ -157,9 +180,19 @@ def _problems_of(moment: Moment) -> Iterator[Problem]:
     if not moment.defenders:
         yield Problem("figures", "there is no defender", "Place at least X1; without one there is nothing to read.")
     for item in moment.figures:
-        if item.guards is not None and item.guards not in moment.attackers:
-            yield Problem(f"figure {item.figure}, guards", f"there is no attacker {item.guards}", "Name another.")
+        yield from _problems_with(item, moment.attackers)
     yield from _misplaced(moment)
+
+
+def _problems_with(item: Standing, attackers: list[str]) -> Iterator[Problem]:
+    place, speed = f"figure {item.figure}", math.hypot(*item.moving_m_per_s)
+    if item.guards is not None and item.figure[0] != "X":
+        yield Problem(f"{place}, guards", "is no defender and guards nobody", "Leave it out.")
+    elif item.guards is not None and item.guards not in attackers:
+        yield Problem(f"{place}, guards", f"there is no attacker {item.guards}", "Name another.")
+    if speed > FASTEST_M_PER_S:
+        most = f"Write {FASTEST_M_PER_S:g} at most, both directions together."
+        yield Problem(f"{place}, moving_m_per_s", f"comes to {speed:.1f} m/s, faster than anyone runs", most)
 
 
 def _misplaced(moment: Moment) -> Iterator[Problem]:

@@ -89,13 +89,15 @@ def quick_json(reading: Reading) -> dict[str, Any]:
 
 
 def more_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any]:
-    """What comes after the finger has lifted: what pauses cost, and each helper's switch curve.
+    """What comes after the finger has lifted: what pauses cost, each helper's switch curve and where it crosses.
 
     ``known`` are figures whose threes were tested: of them it is said what early help costs, not when it would.
     """
-    pauses, switch, early = reading.pauses(), {}, {}
+    pauses, switch, crossing, early = reading.pauses(), {}, {}, {}
     for helper in reading.helpers:
         figure, curve = reading.figure(reading.setting.attackers + helper), reading.switch(helper)
+        crosses = reading.crossing(helper)
+        crossing[figure] = None if crosses is None else crosses.to_json()
         switch[figure] = [
             {"open_threes_made": share, "early_cost": estimate(cost, reading.unit).to_json()}
             for share, cost in (curve or {}).items()
@@ -106,6 +108,8 @@ def more_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any
             {"pause_s": pause_s, "loss": estimate(loss, reading.unit).to_json()} for pause_s, loss in pauses.items()
         ],
         "switch": switch,
+        "crossing": crossing,
+        "break_even": reading.break_even.to_json() if reading.break_even else None,
         "sentences": {"pause": pause_sentence(pauses), "early": early},
     }
 
@@ -114,8 +118,9 @@ def full_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any
     """Everything: pauses and the switch curve of each helper too."""
     quick, more = quick_json(reading), more_json(reading, known=known)
     for block in quick["help"]:
-        block["switch"] = more["switch"][block["helper"]]
-    return quick | {"pauses": more["pauses"], "sentences": quick["sentences"] | more["sentences"]}
+        block["switch"], block["crossing"] = more["switch"][block["helper"]], more["crossing"][block["helper"]]
+    told = {"pauses": more["pauses"], "break_even": more["break_even"]}
+    return quick | told | {"sentences": quick["sentences"] | more["sentences"]}
 
 
 __all__ = [

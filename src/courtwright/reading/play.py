@@ -16,9 +16,9 @@ from typing import Final
 from courtwright.engine import plain
 from courtwright.floor import ball as flight
 from courtwright.floor import body as its
-from courtwright.floor import drive, helping, movement, readout
+from courtwright.floor import drive, helping, kicks, leaving, movement, readout
 from courtwright.floor import scene as at
-from courtwright.floor.helping import NOBODY
+from courtwright.floor.leaving import AT_THE_RING_S, NOBODY
 from courtwright.floor.scene import Scene
 from courtwright.reading.prepare import Setting
 
@@ -28,9 +28,8 @@ NOT_AT_ALL_S: Final = math.inf
 _drift_s = plain(movement.drift_s)
 _place_at = plain(drive.place_at)
 _stand_at = plain(drive.stand_at)
-_state_of = plain(helping.state_of)
-_gap_to = plain(helping.gap_to)
-_best_kick = plain(helping.best_kick)
+_state_of = plain(leaving.state_of)
+_gap_to = plain(kicks.gap_to)
 
 
 @dataclass(frozen=True)
@@ -44,8 +43,8 @@ class Play:
     helper: int
     leave_s: float
     """when the helper leaves his man"""
-    goal: int
-    """where he runs: a sample of the path, or the finish"""
+    meet_s: float
+    """when he means to meet the driver on his way, or `AT_THE_RING_S`: he runs for the finish"""
     stop_s: float
     """when he stops the ball"""
     kick_to: int
@@ -61,8 +60,8 @@ class Play:
         s = self.scene
         if self.kick_to == NOBODY:
             return NOT_AT_ALL_S
-        flight_s = plain(helping.pass_s)(s, s.holder, *self._kick_from, *self._here(self.kick_to))
-        return self.kick_s + plain(helping.kick_wind_s)(s) + flight_s
+        flight_s = plain(kicks.pass_s)(s, s.holder, *self._kick_from, *self._here(self.kick_to))
+        return self.kick_s + plain(kicks.kick_wind_s)(s) + flight_s
 
     @cached_property
     def released_s(self) -> float:
@@ -116,7 +115,7 @@ class Play:
             return (1.0 - share) * x, (1.0 - share) * y
         if t_s >= self.caught_s:
             return self._here(self.kick_to)
-        flown_s = t_s - self.kick_s - plain(helping.kick_wind_s)(s)
+        flown_s = t_s - self.kick_s - plain(kicks.kick_wind_s)(s)
         if self.kick_to == NOBODY or flown_s <= 0.0:
             return self._driver(t_s)
         start, end = self._kick_from, self._here(self.kick_to)
@@ -145,7 +144,7 @@ class Play:
     def _finish_share(self, gathered: Point) -> float:
         """How much of the last steps is taken: a finish met by help is taken farther out."""
         s = self.scene
-        helped = plain(helping.helped_share)(plain(helping.front_gap_m)(s, self.helper, self.leave_s))
+        helped = plain(helping.near_share)(plain(helping.front_gap_m)(s, self.helper, self.leave_s))
         out = plain(helping.finish_out)(s, helped)
         return max(0.0, 1.0 - (out - 1.0) * math.hypot(*s.finish) / max(1e-9, math.dist(gathered, s.finish)))
 
@@ -176,17 +175,17 @@ class Play:
 
     def _state(self, d: int, t_s: float) -> tuple[float, ...]:
         """Place and velocity of a defender who is off the ball."""
-        return tuple(float(part) for part in _state_of(self.scene, d, self.helper, self.leave_s, self.goal, t_s))
+        return tuple(float(part) for part in _state_of(self.scene, d, self.helper, self.leave_s, self.meet_s, t_s))
 
     def _closing_out(self, d: int, t_s: float) -> Point:
         """On his way out to the man with the ball, as far as the gap to him says."""
         s, goal = self.scene, self._here(self.kick_to)
         state, run_s = self._state(d, self.kick_s), t_s - self.kick_s
-        blind_s = plain(helping.kick_wind_s)(s) + float(s.body[d, its.REACT_OFF])
+        blind_s = plain(kicks.kick_wind_s)(s) + float(s.body[d, its.REACT_OFF])
         gap_m = _gap_to(s, d, *goal, state, blind_s, run_s)
-        carry = _drift_s(run_s, float(s.body[d, its.TAU]))
-        adrift = state[0] + state[2] * carry, state[1] + state[3] * carry
-        return between(goal, adrift, gap_m / max(1e-9, math.dist(goal, adrift)))
+        at_x, at_y, vx, vy = state
+        x, y, _ = plain(movement.sideways)(*goal, at_x, at_y, vx, vy, float(s.body[d, its.TAU]), run_s)
+        return between(goal, (x, y), gap_m / max(1e-9, math.dist(goal, (x, y))))
 
 
 def between(start: Point, end: Point, share: float) -> Point:
@@ -223,26 +222,31 @@ def best_play(setting: Setting, helper: int, timing: int | None) -> Play:
 def _contested(s: Scene, helper: int, leaves_s: float, ring_m: float) -> Play:
     """The helper meets the finish: finish, kick or start over."""
     finish = plain(helping.finish_worth)(s, helper, leaves_s)
-    kick = _best_kick(s, s.release_s, helper, leaves_s, at.PATH, False, True)
+    if helper != NOBODY:
+        plain(leaving.lay_left)(s, helper, leaves_s, AT_THE_RING_S)
+    kick = plain(leaving.best_kick)(s, s.release_s, helper, False, True)
     if finish >= kick:
-        return Play(s, finish, helper, leaves_s, at.PATH, NOT_AT_ALL_S, NOBODY, NOT_AT_ALL_S, True, ring_m)
-    return _kicked(s, kick, helper, leaves_s, at.PATH, NOT_AT_ALL_S, ring_m)
+        return Play(s, finish, helper, leaves_s, AT_THE_RING_S, NOT_AT_ALL_S, NOBODY, NOT_AT_ALL_S, True, ring_m)
+    return _kicked(s, kick, helper, leaves_s, AT_THE_RING_S, NOT_AT_ALL_S, ring_m)
 
 
 def _stopped(s: Scene, helper: int, leaves_s: float, ring_m: float) -> Play | None:
-    """The helper stops the ball, where he can: kick or start over."""
-    stop = plain(helping.stopping_step)(s, helper, leaves_s)
-    if stop < 0:
+    """The helper stops the ball, where he more likely can than not: kick or start over."""
+    plain(helping.find_stop)(s, helper, leaves_s)
+    if s.stopped < 0.5:
         return None
-    stopped_s = plain(helping.stop_s)(s, stop)
-    kick = _best_kick(s, stopped_s + helping.HELD_UP_S, helper, leaves_s, stop, False, False)
-    return _kicked(s, kick, helper, leaves_s, stop, stopped_s, ring_m)
+    plain(helping.lay_stop)(s, helper, leaves_s)
+    kick = plain(helping.stopped_worth)(s, helper, False)
+    return _kicked(s, kick, helper, leaves_s, s.meet_s, s.meet_s, ring_m)
 
 
-def _kicked(s: Scene, worth: float, helper: int, leaves_s: float, goal: int, stopped_s: float, ring_m: float) -> Play:
+def _kicked(
+    s: Scene, worth: float, helper: int, leaves_s: float, meet_s: float, stopped_s: float, ring_m: float
+) -> Play:
     """A kick to the man who was left goes as soon as that is seen, as the gap in the table has it."""
     kick_s = s.kick_s if s.kick_to != NOBODY else NOT_AT_ALL_S
     if helper != NOBODY and s.kick_to == s.guard[helper]:
         kick_s = min(kick_s, max(leaves_s, plain(readout.soonest_kick_s)(s, leaves_s)))
     gone = leaves_s >= kick_s  # the ball is gone before he would leave
-    return Play(s, worth, helper, NOT_AT_ALL_S if gone else leaves_s, goal, stopped_s, s.kick_to, kick_s, False, ring_m)
+    leaves_s = NOT_AT_ALL_S if gone else leaves_s
+    return Play(s, worth, helper, leaves_s, meet_s, stopped_s, s.kick_to, kick_s, False, ring_m)

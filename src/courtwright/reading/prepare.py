@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import dist
 from typing import Final, Literal
 
 import numpy as np
@@ -76,12 +77,13 @@ class Setting:
 
     @property
     def guard(self) -> NDArray[np.int64]:
-        """Attacker → his defender (−1 none); defender → his man."""
-        guard = np.full(len(self.figures), -1, np.int64)
+        """Attacker → the nearest of his defenders (−1 none); defender → his man."""
+        guard, places = np.full(len(self.figures), -1, np.int64), self.moment.placed_m()
         for defender, man in self.moment.guards().items():
             here, there = self.figures.index(defender), self.figures.index(man)
             guard[here] = there
-            if guard[there] < 0:
+            other = guard[there]
+            if other < 0 or dist(places[defender], places[man]) < dist(places[self.figures[other]], places[man]):
                 guard[there] = here
         return guard
 

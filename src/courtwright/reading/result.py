@@ -12,18 +12,17 @@ import numpy as np
 from courtwright.engine import COMPILED, plain
 from courtwright.floor import body as its
 from courtwright.floor.readout import TIMINGS, read_draws
-from courtwright.floor.shots import make_chance
-from courtwright.reading.estimate import SMALLEST, Estimate, estimate
+from courtwright.reading.estimate import SMALLEST, SURE, Estimate, estimate
 from courtwright.reading.prepare import Array, Setting
+from courtwright.reading.switch import SHARES, Crossing, crossing_of, offset_for
 
 FORMAT: Final = "courtwright.reading/1"
 PAUSES_S: Final = (0.25, 0.5, 1.0)
-SHARES: Final = (0.20, 0.25, 0.30, 0.35, 0.40, 0.45)
-"""Open threes made by the man who is left, for the switch."""
 SWITCH_SETS: Final = 64
 """Parameter sets of a switch curve: each of its points is a whole reading."""
 IN_TIME_M: Final = 1.2
-OPEN_M: Final = 3.05
+SOME: Final = 0.1
+"""A dribble that fewer drives than this have is not spoken of (ours)."""
 
 
 @dataclass(frozen=True)
@@ -142,6 +141,24 @@ class Reading:
             "worth_rotated": estimate(read[:, 4], self.unit),
         }
 
+    @property
+    def is_guarded(self) -> bool:
+        """Whether anyone guards the ball."""
+        return bool(self.setting.guard[self.setting.holder] >= 0)
+
+    @property
+    def dribbles(self) -> int:
+        """Most dribbles that at least one set in ten fits into the drive."""
+        touches = self.raw.drive[:, 6]
+        return max([count for count in range(1, 9) if np.mean(touches > count - 0.5) >= SOME], default=1)
+
+    def over_an_arm(self, gaps: Array) -> int:
+        """1 where nine sets of ten leave a shooter more than a defender's arm, −1 where they do not; else 0."""
+        bodies = self.setting.bodies[:, self.setting.attackers :]
+        arms = 0.01 * (bodies[:, :, its.HEIGHT] * bodies[:, :, its.ARM]).mean(axis=1)
+        share = float(np.mean(gaps > arms))
+        return 1 if share >= SURE else -1 if share <= 1 - SURE else 0
+
     def contained(self) -> str:
         """How surely the on-ball man holds the drive; the level is uncalibrated, so only a word."""
         held = float(self.raw.drive[:, 0].mean())
@@ -179,6 +196,10 @@ class Reading:
             for index, timing in enumerate(TIMINGS)
         ]
 
+    def never_best_share(self, helper: int) -> float:
+        """Share of parameter sets in which never helping is the best this helper can do."""
+        return 1.0 - sum(row.best_share for row in self.rows(helper))
+
     def never_is_level(self, helper: int) -> bool:
         """Whether not helping is within .03 of this helper's best."""
         rows, never = self.raw.rows[:, helper, :, 0], self.raw.drive[:, 3]
@@ -214,6 +235,18 @@ class Reading:
             return None
         return {share: self._with_share(int(man), share).early_cost(helper) for share in SHARES}
 
+    def crossing(self, helper: int) -> Crossing | None:
+        """Where on the switch's curve early help begins to cost something."""
+        curve = self.switch(helper)
+        return None if curve is None else crossing_of(curve)
+
+    @property
+    def break_even(self) -> Estimate | None:
+        """The share of threes at which points × share is what starting over brings: about there the curve crosses."""
+        worth = self.setting.worth
+        gain = worth.baskets[2] - worth.missed
+        return estimate((worth.reset - worth.missed) / gain, "share of threes made") if gain > 0 else None
+
     def _with_share(self, man: int, share: float) -> Reading:
         bodies = self.setting.bodies[:SWITCH_SETS].copy()
         distance_m = float(np.hypot(*self.setting.moment.placed_m()[self.figure(man)]))
@@ -237,7 +270,7 @@ class Reading:
             "holder": self.setting.moment.ball,
             "shot": _json(self.shot()),
             "passes": [{"to": figure} | _json(read) for figure, read in self.passes().items()],
-            "drive": _json(self.drive()) | {"contained_word": self.contained()},
+            "drive": _json(self.drive()) | {"contained_word": self.contained(), "dribbles_at_most": self.dribbles},
             "help": [self._help_json(helper) for helper in self.helpers],
         }
 
@@ -259,12 +292,6 @@ class Reading:
         ]
         never = {"worth": estimate(self.raw.drive[:, 3], self.unit).to_json(), "level": self.never_is_level(helper)}
         return {"helper": self.figure(defender), "man": self.man(helper), "rows": rows, "never": never}
-
-
-def offset_for(share: float, distance_m: float, slope: float) -> float:
-    """The log-odds a shooter must be given so that his open catch from there goes in so often."""
-    usual = make_chance(distance_m, OPEN_M, 1.0, True, slope, 0.0, 0.0, 0.0)
-    return float(np.log(share / (1 - share)) - np.log(usual / (1 - usual)))
 
 
 def _in_time(gaps: Array) -> str:

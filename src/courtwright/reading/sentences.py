@@ -12,13 +12,13 @@ from typing import Final
 
 import numpy as np
 
+from courtwright.floor.readout import TIMINGS
 from courtwright.reading.estimate import sure_sign
 from courtwright.reading.prepare import Array
-from courtwright.reading.result import Reading
+from courtwright.reading.result import Reading, Row
 
-ARM_M: Final = 0.85
-"""An arm's length, for words (0.44 of height; a grown player's)."""
 EITHER: Final = "could go either way"
+NEVER: Final = "never"
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:
@@ -31,55 +31,68 @@ def metres(value_m: float) -> str:
     return f"{round(value_m * 2) / 2:g} m" if value_m >= 2 else f"{value_m:.1f} m"
 
 
-def span_of(values: Array) -> str:
-    """Where eight of ten sets lie, to the twentieth of a point."""
-    low, high = (round(float(value) * 20) / 20 for value in np.quantile(values, [0.1, 0.9]))
-    return f"{low:.2f}" if low == high else f"{low:.2f} to {high:.2f}"
+def points_words(values: Array) -> str:
+    """A difference in points as it may be said: its middle and where eight of ten sets lie, to the twentieth."""
+    low, middle, high = (_twentieth(float(value)) for value in np.quantile(values, [0.1, 0.5, 0.9]))
+    said = f"about {middle}" if low == high else f"about {middle} ({low} to {high})"
+    return f"{said} points a chance"
+
+
+def _twentieth(value: float) -> str:
+    return f"{round(value * 20) / 20 + 0.0:.2f}".replace("-", "−")  # no −0.00
+
+
+def percent(share: float) -> str:
+    """A share in whole per cent."""
+    return f"{100 * share:.0f} %"
 
 
 def shot_sentence(reading: Reading) -> str:
     """The holder's shot now."""
-    gap = reading.shot()["gap"]
-    room = "more than an arm's length" if gap.low > ARM_M else "within an arm's length" if gap.high < ARM_M else ""
-    said = (
-        f"If {reading.setting.moment.ball} shoots now, the nearest defender is {metres(gap.mean)} away at the release"
-    )
-    return f"{said}, {room}." if room else f"{said}; an arm's length {EITHER}."
+    gaps, holder = reading.raw.shot[:, 0], reading.setting.moment.ball
+    room = {
+        1: ", more than an arm's length",
+        0: f"; whether that is an arm's length {EITHER}",
+        -1: ", within an arm's length",
+    }[reading.over_an_arm(gaps)]
+    return f"If {holder} shoots now, the nearest defender is {metres(float(gaps.mean()))} away at the release{room}."
 
 
 def pass_sentence(reading: Reading) -> str:
     """Which mates are open to a pass now."""
-    passes = reading.passes()
-    if not passes:
+    mates = [index for index in range(reading.setting.attackers) if index != reading.setting.holder]
+    if not mates:
         return "There is nobody to pass to."
-    free = [figure for figure, read in passes.items() if read["gap"].low > ARM_M]
+    gaps = {mate: reading.raw.passes[:, mate, 0] for mate in mates}
+    free = [mate for mate in mates if reading.over_an_arm(gaps[mate]) > 0]
     if not free:
-        return "Nobody is sure to have more than an arm's length on a pass now."
-    gaps = [f"{figure} has about {metres(passes[figure]['gap'].mean)}" for figure in free]
-    return f"On a pass now {listed(gaps)}: more than an arm's length."
+        return "On a pass now nobody is sure to have more than an arm's length."
+    said = [f"{reading.figure(mate)} has about {metres(float(gaps[mate].mean()))}" for mate in free]
+    return f"On a pass now {listed(said)}: more than an arm's length."
 
 
 def drive_sentence(reading: Reading) -> str:
     """Whether his man holds the drive; the level is uncalibrated, so only a word."""
-    word = {"low": "is more likely beaten than not", "even": EITHER, "high": "more likely holds the drive than not"}
-    said = word[reading.contained()]
-    if said == EITHER:
+    if not reading.is_guarded:
+        return "Nobody guards the ball."
+    if reading.contained() == "even":
         return f"Whether the defender on the ball holds the drive {EITHER}."
-    return f"The defender on the ball {said}. How likely is not known."
+    said = {"low": "is more likely beaten than not", "high": "more likely holds the drive than not"}
+    return f"The defender on the ball {said[reading.contained()]}; how likely is not known."
 
 
 def help_sentence(reading: Reading, helper: int) -> str:
     """When a helper is in time, what he leaves, and which moments are level."""
-    rows = reading.rows(helper)
-    name = reading.figure(reading.setting.attackers + helper)
+    dribbles, name = reading.dribbles, reading.figure(reading.setting.attackers + helper)
+    rows = [row for row in reading.rows(helper) if row.leaves not in TIMINGS[dribbles:-1]]
     parts = [_time_part(name, [(row.leaves, row.in_time) for row in rows])]
-    man = int(reading.setting.guard[reading.setting.attackers + helper])
-    left = rows[0].left_gap
-    if man >= 0 and left.low > ARM_M:
-        parts.append(
-            f"On dribble 1 he leaves {reading.figure(man)} about {metres(left.mean)}, more than an arm's length."
-        )
-    parts.append(_best_part(reading, helper))
+    if dribbles < len(TIMINGS) - 1:
+        parts.append(f"The drive has {'one dribble' if dribbles == 1 else 'two dribbles'} at most.")
+    gaps = reading.raw.rows[:, helper, 0, 3]
+    if reading.man(helper) != reading.setting.moment.ball and reading.over_an_arm(gaps) > 0:
+        left = f"On dribble 1 he leaves {reading.man(helper)} about {metres(float(gaps.mean()))}"
+        parts.append(f"{left}, more than an arm's length.")
+    parts.append(_best_part(reading, helper, rows))
     return " ".join(parts)
 
 
@@ -102,17 +115,26 @@ def _cues(cues: list[str]) -> str:
     return listed(said, "or")
 
 
-def _best_part(reading: Reading, helper: int) -> str:
-    rows = reading.rows(helper)
-    level = [row.leaves for row in rows if row.is_level] + (["never"] if reading.never_is_level(helper) else [])
-    if len(level) == 1 and max(row.best_share for row in rows) < 0.5:
+def _best_part(reading: Reading, helper: int, rows: Sequence[Row]) -> str:
+    """Rows about level with the best are named as equals; one row alone only if it is best in half of the sets."""
+    level = [row.leaves for row in rows if row.is_level]
+    shares = {row.leaves: row.best_share for row in rows} | {NEVER: reading.never_best_share(helper)}
+    if reading.never_is_level(helper):
+        level.append(NEVER)
+    if len(level) > len(rows):
+        return "Helping alone, it is about level when he leaves, or whether he does."
+    if len(level) > 1:
+        return f"Helping alone, these are about level: leaving {_cues(level)}."
+    if not level or shares[level[0]] < 0.5:
         return "Which moment is best cannot be said."
-    return f"Helping alone, {listed(level)} {'are about level' if len(level) > 1 else 'is best'}."
+    return "Staying with his man is best." if level == [NEVER] else f"Helping alone, leaving {_cues(level)} is best."
 
 
 def early_sentence(reading: Reading, helper: int, *, shooter_known: bool = False) -> str:
     """What leaving on dribble 1 costs; for an unknown shooter both sides of the flip are shown."""
-    man = reading.figure(int(reading.setting.guard[reading.setting.attackers + helper]))
+    man = reading.man(helper)
+    if man == reading.setting.moment.ball:
+        return f"He leaves nobody: {man} has the ball."
     if not shooter_known:
         return _flip_sentence(reading, helper, man)
     cost = reading.early_cost(helper)
@@ -120,22 +142,23 @@ def early_sentence(reading: Reading, helper: int, *, shooter_known: bool = False
     if sign == 0:
         return f"Against {man}, leaving on dribble 1 or later {EITHER}."
     word = "costs" if sign > 0 else "gains"
-    return f"Against {man}, leaving on dribble 1 {word} {span_of(cost * sign)} a chance."
+    return f"Against {man}, leaving on dribble 1 {word} {points_words(cost * sign)}."
 
 
 def _flip_sentence(reading: Reading, helper: int, man: str) -> str:
     curve = reading.switch(helper)
     if curve is None:
         return f"{man} is left inside the arc: what early help costs there {EITHER}."
-    signs = {share: sure_sign(cost) for share, cost in curve.items()}
-    free = [share for share, sign in signs.items() if sign <= 0]
-    dear = [share for share, sign in signs.items() if sign > 0]
+    dear = [share for share, cost in curve.items() if sure_sign(cost) > 0]
     if not dear:
-        return f"Whatever {man} makes from there, leaving on dribble 1 has no sure cost."
-    under, over = max((share for share in free if share < min(dear)), default=None), min(dear)
-    start = f"Against a shooter who makes {under:.0%} or fewer, dribble 1 has no sure cost; " if under else ""
-    cost = span_of(curve[over])
-    return f"{start}{'a' if start else 'A'}gainst one who makes {over:.0%} or more it costs {cost} a chance."
+        return f"Whatever share of open threes {man} makes, leaving on dribble 1 has no sure cost."
+    cost, free = points_words(curve[min(dear)]), [share for share in curve if share < min(dear)]
+    if not free:
+        return f"Whatever share of open threes {man} makes, leaving on dribble 1 costs: at {percent(min(dear))} {cost}."
+    return (
+        f"If {man} makes {percent(max(free))} of his open threes or fewer, leaving on dribble 1 has no sure cost; "
+        f"at {percent(min(dear))} it costs {cost}."
+    )
 
 
 def never_sentence(reading: Reading) -> str:
@@ -144,8 +167,8 @@ def never_sentence(reading: Reading) -> str:
         return "There is nobody to help."
     cost = reading.never_cost()
     if sure_sign(cost) > 0:
-        return f"Never helping costs {span_of(cost)} a chance."
-    return f"Helping at the best moment or never {EITHER}."
+        return f"Never helping costs {points_words(cost)}."
+    return f"Whether helping at all pays {EITHER}."
 
 
 def pause_sentence(pauses: dict[float, Array]) -> str:
@@ -154,5 +177,6 @@ def pause_sentence(pauses: dict[float, Array]) -> str:
     if not sure:
         return "A pause after the catch has no sure cost here."
     pause_s, loss = sure[0]
-    cost = span_of(loss)
-    return f"A pause of {pause_s:g} s costs {cost} a chance: the defender arrives. Help that loads up is not counted."
+    return (
+        f"A pause of {pause_s:g} s costs {points_words(loss)}: the defence arrives. Help that loads up is not counted."
+    )

@@ -10,7 +10,7 @@ from typing import Any, Final, Literal
 import numpy as np
 
 from courtwright.errors import WordError
-from courtwright.floor.helping import NOBODY
+from courtwright.floor.leaving import NOBODY
 from courtwright.floor.readout import TIMINGS
 from courtwright.game.moment import Moment
 from courtwright.reading.play import NOT_AT_ALL_S, Play, Point, best_play

@@ -46,7 +46,7 @@ def bend_point(w: World, driver: int, side: float, go_s: float) -> tuple[float, 
         across_m = off_y * ux - off_x * uy
         left_m = along_m - w.model[par.ON_BALL_GAP]
         top, tau_s, brake = w.body[defender, its.TOP], w.body[defender, its.TAU], w.body[defender, its.BRAKE]
-        along_m = max(0.5, along_m - controlled_run_m(left_m, blind_s, top, tau_s, brake))
+        along_m = max(0.5, along_m - controlled_run_m(left_m, blind_s, 0.0, top, tau_s, brake))
         if along_m > MEET_M:
             along_m = 0.5 * (along_m + MEET_M)  # both go on toward each other
     across_m += side * w.model[par.BEND]

@@ -11,12 +11,11 @@ from typing import Final
 from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
-from courtwright.floor.lanes import lane_spare_m
+from courtwright.floor.lanes import lane_cut
 from courtwright.floor.movement import controlled_gap_m, span
 from courtwright.floor.shots import foul_chance, make_chance
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
-from courtwright.trial.draws import logistic
 from courtwright.trial.layout import World
 from courtwright.trial.motion import distance_m
 
@@ -136,7 +135,7 @@ def expected_gap_m(w: World, x: float, y: float, seen_after_s: float, t_s: float
 @kernel
 def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, defender: int) -> float:
     """Chance that one defender gets a pass: how far inside the lane he can be when the ball comes by."""
-    spare_m = lane_spare_m(
+    return lane_cut(
         w.here[passer, 0],
         w.here[passer, 1],
         to_x,
@@ -149,9 +148,11 @@ def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, 
         w.body[defender, its.REACT_OFF],
         w.body[defender, its.TOP],
         w.body[defender, its.TAU],
-        w.body[defender, its.HEIGHT],
+        0.01 * w.body[defender, its.HEIGHT] * w.body[defender, its.ARM],
+        w.model[par.LANE_WEIGHT],
+        w.model[par.LANE_SHIFT],
+        w.model[par.LANE_SOFTNESS],
     )
-    return w.model[par.LANE_WEIGHT] * logistic(-(spare_m + w.model[par.LANE_SHIFT]) / w.model[par.LANE_SOFTNESS])
 
 
 @kernel

@@ -6,17 +6,19 @@ import { subtitle } from "./model/words.js";
 import { get, problemsIn, request } from "./net/api.js";
 import { openGame } from "./net/open.js";
 import { Board } from "./view/board.js";
+import { BoardBar } from "./view/board_bar.js";
 import { byId, h, setText } from "./view/dom.js";
 import { textField } from "./view/fields.js";
 import { startPrefs, prefs } from "./view/prefs.js";
 import { problemList, showProblems } from "./view/problems.js";
 import { constraintChips, pointChips } from "./view/rules.js";
+import { MomentMode } from "./view/moment_mode.js";
 import { Moments } from "./view/moments.js";
 import { ReadingPanel } from "./view/reading.js";
 import { sheet } from "./view/sheet.js";
-import { spaceLayer } from "./view/space.js";
 import { startSwitch } from "./view/starts.js";
 import { Status } from "./view/status.js";
+import { GameOnBoard } from "./view/subject.js";
 import { TrialPanel } from "./view/trial.js";
 import { TurnsPanel } from "./view/turns.js";
 import { versions } from "./view/versions.js";
@@ -33,12 +35,12 @@ const control = new AbortController();
 function build(editor, vocabulary, id) {
   const { signal } = control;
   const page = byId("game");
-  const board = new Board(editor, vocabulary, `/games/${id}.svg`, signal);
+  const board = new Board(new GameOnBoard(editor, vocabulary, `/games/${id}.svg`), signal);
   const trial = new TrialPanel(editor, id, signal);
   const turns = new TurnsPanel(editor, id, trial);
-  const layer = (/** @type {any} */ map) => board.lay(map && spaceLayer(map, board.court));
-  const moments = new Moments(editor, id, () => board.places());
-  const reading = new ReadingPanel(editor, () => board.places(), layer, moments, vocabulary.levels, signal);
+  const moments = new Moments(editor, id, board);
+  const reading = new ReadingPanel(editor, board, vocabulary, signal);
+  const bar = new BoardBar(board, reading);
   board.moving = (places) => reading.follow(places);
   const name = textField(editor, { label: "name of the game", path: ["name"], quiet: true, max: 80 });
   const purpose = textField(editor, {
@@ -59,8 +61,8 @@ function build(editor, vocabulary, id) {
   const status = new Status(editor, { page, what: "this game", signal, locate, restore });
 
   byId("title").replaceChildren(name.element, sides, purpose.element);
-  byId("status").replaceChildren(status.element);
-  byId("drawing").replaceChildren(starts.element, board.element, help());
+  byId("drawing").replaceChildren(starts.element, board.element, bar.element, help(moments.freeze));
+  byId("moments").replaceChildren(moments.element);
   byId("rules").replaceChildren(...chips.map((part) => part.element));
   byId("sheet").replaceChildren(...sections.map((part) => part.element));
   byId("versions").replaceChildren(versions(editor, id));
@@ -79,14 +81,14 @@ function build(editor, vocabulary, id) {
   board.update();
   update();
   trial.restore();
+  new MomentMode({ editor, id, vocabulary, board, moments, reading, status: status.element, signal }).follow(false);
 }
 
-function help() {
-  return h(
-    "p",
-    { id: "board-help", class: "hint board-help" },
-    "Drag a figure, or Tab to it and press the arrow keys (10 cm; 50 cm with Shift). Near a spot it takes the spot; hold Alt and it does not.",
-  );
+/** @param {HTMLElement} freeze */
+function help(freeze) {
+  const words =
+    "Drag a figure, or Tab to it and press the arrow keys (10 cm; 50 cm with Shift). Near a spot it takes the spot; hold Alt and it does not.";
+  return h("div", { class: "board-foot" }, h("p", { id: "board-help", class: "hint board-help" }, words), freeze);
 }
 
 async function start() {

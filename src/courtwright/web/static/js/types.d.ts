@@ -278,12 +278,42 @@ export interface Kept<T> {
   hash: string;
 }
 
+export interface MomentFigure {
+  figure: string;
+  at: Place;
+  moving_m_per_s: Point;
+  guards: string | null;
+}
+
 export interface MomentDocument {
   format: "courtwright.moment/1";
   name: string;
+  cue: string;
   court: string;
-  figures: { figure: string; at: Place; guards: string | null }[];
+  figures: MomentFigure[];
   ball: string;
+  held_s: number;
+}
+
+export interface TimelineEvent {
+  t_s: number;
+  what: string;
+  figure: string;
+  text: string;
+  at_m: Point;
+}
+
+/** One row of a help table, played through. */
+export interface Timeline {
+  helper: string | null;
+  cue: string;
+  outcome: "kick" | "finish" | "starts over";
+  assumes: string;
+  times_s: number[];
+  places_m: Record<string, Point[]>;
+  ball_m: Point[];
+  gap: { shooter: string; defender: string; gap_m: number } | null;
+  events: TimelineEvent[];
 }
 
 export interface PassTo {
@@ -327,15 +357,20 @@ export interface SpaceMap {
 export interface ReadingResult {
   unit: string;
   range: string;
+  parameter_sets: number;
   level: string;
+  holder: string;
+  shot: { gap: Estimate; chance: Estimate; worth: Estimate };
   passes: PassTo[];
+  drive: { beat: Estimate; release: Estimate; contained_word: "low" | "even" | "high" };
   help: HelpOf[];
   map: SpaceMap;
-  spacing: { hull_m2: number };
+  spacing: { pairs: { between: [string, string]; distance_m: number }[]; hull_m2: number };
   sentences: { shot: string; passes: string; drive: string; never: string; help: Record<string, string> };
 }
 
 export interface ReadMore {
+  pauses: { pause_s: number; loss: Estimate }[];
   switch: Record<string, SwitchPoint[]>;
   sentences: { pause: string; early: Record<string, string> };
 }

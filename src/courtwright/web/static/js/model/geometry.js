@@ -97,6 +97,17 @@ export function lengthText(length_m, feet = false) {
 }
 
 /**
+ * A length that is only roughly known: `about 2.5 m`, to half a metre or a whole foot.
+ * @param {number} length_m
+ * @param {boolean} [feet]
+ */
+export function aboutText(length_m, feet = false) {
+  if (feet) return `about ${Math.round(length_m / FOOT_M)} ft`;
+  const halves_m = Math.round(length_m * 2) / 2;
+  return `about ${Number.isInteger(halves_m) ? halves_m : halves_m.toFixed(1)} m`;
+}
+
+/**
  * A place in words: `left corner`, `0.6 m from the nail`.
  * @param {Record<string, Point>} spots
  * @param {Place} at

@@ -5,7 +5,7 @@ import { get, request } from "./api.js";
 import { DraftBox } from "./drafts.js";
 import { Saver } from "./saver.js";
 
-/** @import { Game, Kept, Squad } from "../types.js" */
+/** @import { Game, Kept, MomentDocument, Squad } from "../types.js" */
 /** @import { Answer } from "./api.js" */
 
 /**
@@ -14,10 +14,11 @@ import { Saver } from "./saver.js";
  * @param {string} url
  * @param {string} field what the document is called in requests and answers
  * @param {T | null} blank what stands where the server has nothing yet
+ * @param {(document: T) => Promise<string | null>} hashOf the hash the server would give a document
  * @param {AbortSignal} signal
  * @returns {Promise<Editor<T> | Answer>} the answer where it could not be read
  */
-async function open(name, url, field, blank, signal) {
+async function open(name, url, field, blank, hashOf, signal) {
   const kept = (/** @type {any} */ body) =>
     /** @type {Kept<T>} */ ({ document: body[field] ?? blank, revision: body.revision, hash: body.hash ?? "" });
   const load = async () => {
@@ -30,11 +31,8 @@ async function open(name, url, field, blank, signal) {
   const drafts = new DraftBox(localStorage, name);
   const put = (/** @type {T} */ document, /** @type {number} */ base, /** @type {boolean} */ keepalive) =>
     request("PUT", url, { json: { [field]: document, base }, keepalive });
-  const hashOf = async (/** @type {T} */ document) => {
-    const answer = field === "document" ? await request("POST", "/api/check", { json: { document } }) : null;
-    return answer?.ok ? answer.body.hash : null;
-  };
   const saver = new Saver(kept(first.body), { drafts, load, put, hashOf });
+  saver.loose = first.body.loose ?? [];
   const editor = new Editor(kept(first.body), saver, drafts, { name, load, signal });
   await editor.restore();
   return editor;
@@ -46,7 +44,26 @@ async function open(name, url, field, blank, signal) {
  * @returns {Promise<Editor<Game> | Answer>}
  */
 export function openGame(id, signal) {
-  return open(`game/${id}`, `/api/games/${id}`, "document", /** @type {Game | null} */ (null), signal);
+  const hashOf = async (/** @type {Game} */ document) => {
+    const answer = await request("POST", "/api/check", { json: { document } });
+    return answer.ok ? answer.body.hash : null;
+  };
+  return open(`game/${id}`, `/api/games/${id}`, "document", /** @type {Game | null} */ (null), hashOf, signal);
+}
+
+/**
+ * @param {string} game
+ * @param {string} id
+ * @param {AbortSignal} signal
+ * @returns {Promise<Editor<MomentDocument> | Answer>}
+ */
+export function openMoment(game, id, signal) {
+  const hashOf = async (/** @type {MomentDocument} */ moment) => {
+    const answer = await request("POST", "/api/read", { json: { moment, dragging: true } });
+    return answer.ok ? answer.body.moment_hash : null;
+  };
+  const blank = /** @type {MomentDocument | null} */ (null);
+  return open(`moment/${id}`, `/api/games/${game}/moments/${id}`, "document", blank, hashOf, signal);
 }
 
 /**
@@ -55,5 +72,5 @@ export function openGame(id, signal) {
  * @returns {Promise<Editor<Squad> | Answer>}
  */
 export function openSquad(blank, signal) {
-  return open("squad", "/api/squad", "squad", blank, signal);
+  return open("squad", "/api/squad", "squad", blank, async () => null, signal);
 }

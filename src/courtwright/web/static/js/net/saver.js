@@ -21,6 +21,7 @@ const DOUBTFUL_KEPT = 4;
 export class Saver extends EventTarget {
   /** @type {SaveState} */ state = "saved";
   /** @type {Problem[]} */ problems = [];
+  /** @type {Problem[]} what is kept all the same: changed forms that do not fit */ loose = [];
   /** @type {Kept<T> | null} */ theirs = null;
   /** @type {Date | null} */ savedAt = null;
   keepsDrafts = true;
@@ -162,9 +163,10 @@ export class Saver extends EventTarget {
 
   /**
    * @param {T} document
-   * @param {{ revision: number, hash: string }} kept
+   * @param {{ revision: number, hash: string, loose?: Problem[] }} kept
    */
-  #accepted(document, { revision, hash }) {
+  #accepted(document, { revision, hash, loose }) {
+    this.loose = loose ?? this.loose;
     this.#failures = 0;
     this.#doubtful = [];
     this.#base = revision;

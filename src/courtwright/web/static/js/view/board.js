@@ -1,20 +1,22 @@
 /**
- * The true-to-scale board: the server's drawing, whose figures can be moved by mouse, touch and keys.
+ * The true-to-scale board: the server's drawing, whose figures can be moved by mouse, touch and keys. It shows the
+ * start of the game or a moment kept with it, and with a chosen row of the reading the drive of that row.
  *
  * The drawing is asked for again after each change. Between asking and answer, and while the server cannot be
  * reached, the figures already stand where they were put; lines that no longer fit are taken away.
  */
 
-import { distanceM, keptOnFloor, lengthText, placeText, roundedCm, snapped } from "../model/geometry.js";
-import { drawable, kindOf, opposite, placedM, placeOf, withPlace } from "../model/game.js";
-import { get, request } from "../net/api.js";
-import { drawing, h, s, say } from "./dom.js";
+import { distanceM, keptOnFloor, roundedCm, snapped } from "../model/geometry.js";
+import { h, s, say } from "./dom.js";
+import { Drawer } from "./drawer.js";
+import { besideFigure, playedLayer } from "./layers.js";
 import { gapMark, onDrawing, spotMarks } from "./overlay.js";
 import { prefs } from "./prefs.js";
 import { Stage } from "./stage.js";
+import { saidOf } from "./subject.js";
 
-/** @import { Editor } from "../editor.js" */
-/** @import { CourtLines, Game, Place, Point, Vocabulary } from "../types.js" */
+/** @import { CourtLines, Place, Point } from "../types.js" */
+/** @import { GameOnBoard, Subject } from "./subject.js" */
 
 const STEP_M = 0.1;
 const LONG_STEP_M = 0.5;
@@ -30,28 +32,29 @@ function onFigure(event) {
 }
 
 /** @typedef {{ figure: string, from: Point, hold: Point, at: Place, moved: boolean, pointer: number }} Drag */
+/** @typedef {{ places: Map<string, Point>, ball: Point, gap: [string, string] | null }} Played */
+/** @typedef {{ feet: boolean, scale: number }} Look */
 
 export class Board {
-  /** @type {number | null} */ variant = null;
   /** @type {(places: Map<string, Point>) => void} told where everyone stands while a figure is dragged */ moving = () => {};
+  /** @type {() => void} told when a hand goes to a figure while a drive is played */ touched = () => {};
+  /** @type {(places: Map<string, Point>, look: Look) => (SVGElement | null)[]} */ marks = () => [];
+  /** @type {Played | null} */ #played = null;
   /** @type {Drag | null} */ #drag = null;
   /** @type {PointerEvent | null} */ #latest = null;
   #frame = 0;
-  #stage = new Stage((figure) => this.said(figure));
+  #stage = new Stage((figure) => saidOf(this.subject, figure));
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #redraw;
-  #asked = 0;
+  #drawer = new Drawer();
   #words = h("p", { class: "twin" });
 
   /**
-   * @param {Editor<Game>} editor
-   * @param {Vocabulary} vocabulary
-   * @param {string} picture where the server's own drawing is
+   * @param {GameOnBoard} game
    * @param {AbortSignal} signal
    */
-  constructor(editor, vocabulary, picture, signal) {
-    this.editor = editor;
-    this.picture = picture;
-    this.vocabulary = vocabulary;
+  constructor(game, signal) {
+    this.game = game;
+    /** @type {Subject} */ this.subject = game;
     const { svg, overlay } = this.#stage;
     this.element = h("div", { class: "board-holder" }, svg);
     this.twin = h("details", { class: "in-words" }, h("summary", {}, "The drawing in words"), this.#words);
@@ -63,7 +66,7 @@ export class Board {
     svg.addEventListener("pointercancel", () => this.#letGo());
     svg.addEventListener("keydown", (event) => this.#key(event));
     svg.addEventListener("focusin", () => this.#showGap());
-    svg.addEventListener("focusout", () => overlay.replaceChildren());
+    svg.addEventListener("focusout", () => this.#played || overlay.replaceChildren());
     prefs.addEventListener("change", () => this.update(), { signal });
     const watcher = new ResizeObserver(() => this.#settle());
     watcher.observe(this.element);
@@ -72,42 +75,69 @@ export class Board {
 
   /** @returns {CourtLines} */
   get court() {
-    return this.vocabulary.courts[this.editor.doc.court] ?? Object.values(this.vocabulary.courts)[0];
+    return this.subject.court;
+  }
+
+  get dragged() {
+    return this.#drag?.moved === true;
+  }
+
+  get variant() {
+    return this.game.variant;
   }
 
   /** @param {number | null} variant */
   show(variant) {
-    this.variant = variant;
+    this.game.variant = variant;
     this.update();
+  }
+
+  /** @param {Subject} subject */
+  open(subject) {
+    this.subject = subject;
+    this.#drawer.drive = null;
+    this.play(null);
+    this.update();
+  }
+
+  /**
+   * Draw the drive of a row, or the plain drawing again.
+   * @param {Record<string, unknown> | null} drive what `/api/draw/moment` is asked beside the moment
+   */
+  draw(drive) {
+    if (JSON.stringify(drive) === JSON.stringify(this.#drawer.drive)) return;
+    this.#drawer.drive = drive;
+    this.update();
+  }
+
+  /**
+   * Show everyone where he is at one time of a drive; nothing puts all back where they stand.
+   * @param {Played | null} played
+   */
+  play(played) {
+    if (!played && !this.#played) return;
+    this.#played = played;
+    this.element.classList.toggle("played", played !== null);
+    this.#settle();
   }
 
   /** Show the document as it is now. */
   update() {
     if (this.#drag) return;
-    if (this.variant !== null && this.variant >= this.editor.doc.start.variants.length) this.variant = null;
+    this.subject.settle();
     this.#settle();
     clearTimeout(this.#redraw);
     this.#redraw = setTimeout(() => this.#ask(), REDRAW_MS);
   }
 
   async #ask() {
-    const asked = ++this.#asked;
-    const json = { ...drawable(this.editor.doc, this.variant), feet: prefs.feet };
-    const answer = await request("POST", "/api/draw", { json });
-    if (asked !== this.#asked || this.#drag) return;
+    const answer = await this.#drawer.ask(this.subject, this.#stage.empty);
+    if (!answer || this.#drag) return;
     this.element.classList.toggle("stale", !answer.ok);
-    const drawn = drawing(answer.ok ? answer.body : await this.#kept());
-    if (!drawn) return;
-    this.#words.textContent = drawn.querySelector("desc")?.textContent ?? "";
-    this.#stage.take(drawn);
+    if (!answer.drawn) return;
+    this.#words.textContent = answer.drawn.querySelector("desc")?.textContent ?? "";
+    this.#stage.take(answer.drawn);
     this.#settle();
-  }
-
-  /** The drawing of what the server has, where what is here cannot be drawn and nothing is drawn yet. */
-  async #kept() {
-    if (!this.#stage.empty) return "";
-    const answer = await get(this.picture);
-    return answer.ok ? answer.body : "";
   }
 
   /** Everything where it belongs, at the size of the screen. */
@@ -115,17 +145,44 @@ export class Board {
     this.#stage.fit(this.court, prefs.feet);
     this.#stage.place(this.places(), this.court);
     this.#stage.fit(this.court, prefs.feet); // a figure that was borrowed needs its grip too
-    this.#showGap();
+    if (this.#played) this.#show(this.#played);
+    else this.#showGap();
+    this.mark();
+  }
+
+  /** @returns {Look} */
+  get look() {
+    return { feet: prefs.feet, scale: this.#stage.scale };
+  }
+
+  /** @param {Played} played */
+  #show(played) {
+    for (const [figure, at] of played.places) this.#stage.put(figure, at, this.court);
+    const ball = [...played.places.values()].reduce(
+      (at, figure) => besideFigure(at, figure, this.#stage.scale),
+      played.ball,
+    );
+    this.#stage.overlay.replaceChildren(playedLayer({ ...played, ball }, this.court, this.look));
+  }
+
+  /**
+   * Lay the marks that belong to where everyone stands.
+   * @param {Map<string, Point>} [places]
+   */
+  mark(places = this.places()) {
+    const marks = this.#played ? [] : this.marks(places, this.look);
+    this.#stage.marks.replaceChildren(...marks.filter((mark) => mark !== null));
   }
 
   /** Where everyone stands, in metres. */
   places() {
-    return placedM(this.editor.doc, this.court, this.variant);
+    return this.subject.places();
   }
 
   /** @param {PointerEvent} event */
   #down(event) {
     if (event.button !== 0 || this.#drag || !onFigure(event)) return;
+    if (this.#played) return this.touched();
     const point = this.#stage.metres(event, this.court);
     const places = [...this.places()].filter(([name]) => this.#stage.figure(name));
     // grips overlap on a small screen: the nearest figure is meant
@@ -161,7 +218,9 @@ export class Board {
     this.#stage.put(drag.figure, point, this.court);
     this.#stage.under.replaceChildren(spotMarks(this.court, drag.at));
     this.#stage.overlay.replaceChildren(this.#gap(drag.figure, point));
-    this.moving(this.places().set(drag.figure, point));
+    const places = this.places().set(drag.figure, point);
+    this.mark(places);
+    this.moving(places);
   }
 
   /**
@@ -178,8 +237,8 @@ export class Board {
     const drag = this.#drag;
     this.#letGo();
     if (!drag?.moved) return;
-    this.editor.edit(withPlace(this.editor.doc, this.variant, drag.figure, drag.at));
-    say(this.said(drag.figure));
+    this.subject.put(drag.figure, drag.at);
+    say(saidOf(this.subject, drag.figure));
   }
 
   #letGo() {
@@ -209,14 +268,16 @@ export class Board {
     const from = figure && this.places().get(figure);
     if (!way || !from || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
+    if (this.#played) this.touched();
     const step_m = event.shiftKey ? LONG_STEP_M : STEP_M;
     const inside = this.#allowed(figure, [from[0] + way[0] * step_m, from[1] + way[1] * step_m]);
     const at = snapped(this.court.spots, inside, ON_SPOT_M);
-    this.editor.edit(withPlace(this.editor.doc, this.variant, figure, at), `move:${figure}`);
-    say(this.said(figure));
+    this.subject.put(figure, at, `move:${figure}`);
+    say(saidOf(this.subject, figure));
   }
 
   #showGap() {
+    if (this.#played) return;
     const figure = this.#stage.focused;
     const at = figure && this.places().get(figure);
     this.#stage.overlay.replaceChildren(...(at ? [this.#gap(figure, at)] : []));
@@ -228,23 +289,8 @@ export class Board {
    */
   #gap(figure, at) {
     const places = this.places().set(figure, at);
-    const there = places.get(opposite(this.editor.doc, places, figure) ?? "");
+    const there = places.get(this.subject.opposite(places, figure) ?? "");
     if (!there) return s("g");
-    const look = { feet: prefs.feet, scale: this.#stage.scale };
-    return gapMark(onDrawing(at, this.court), onDrawing(there, this.court), look);
-  }
-
-  /**
-   * Where a figure is, in words: `attacker 1: left slot, 1.4 m from X1`.
-   * @param {string} figure
-   */
-  said(figure) {
-    const places = this.places();
-    const at = places.get(figure) ?? /** @type {Point} */ ([0, 0]);
-    const other = opposite(this.editor.doc, places, figure);
-    const there = places.get(other ?? "");
-    const gap = there ? `, ${lengthText(distanceM(at, there), prefs.feet)} from ${other}` : "";
-    const named = placeOf(this.editor.doc, this.variant, figure);
-    return `${kindOf(figure)} ${figure}: ${typeof named === "string" ? named : placeText(this.court.spots, at, prefs.feet)}${gap}`;
+    return gapMark(onDrawing(at, this.court), onDrawing(there, this.court), this.look);
   }
 }

@@ -99,6 +99,21 @@ export function rows(holder, make) {
   };
 }
 
+/**
+ * Draw a part anew and give the focus back to what had it; such elements carry a `data-key`.
+ * @param {Element} holder
+ * @param {() => void} draw
+ */
+export function keepFocus(holder, draw) {
+  const active = document.activeElement;
+  const key = active instanceof HTMLElement && holder.contains(active) ? active.dataset.key : undefined;
+  draw();
+  if (!key) return;
+  /** @type {HTMLElement | null} */ (holder.querySelector(`[data-key="${CSS.escape(key)}"]`))?.focus({
+    preventScroll: true,
+  });
+}
+
 let numbered = 0;
 
 /** @param {string} stem */

@@ -42,11 +42,12 @@ export function spotMarks(court, at) {
  * @param {Point} from metres on the drawing
  * @param {Point} to
  * @param {{ feet: boolean, scale: number }} look
+ * @param {string} [what] what is measured; nothing where that is plain
  */
-export function gapMark(from, to, { feet, scale }) {
+export function gapMark(from, to, { feet, scale }, what = " gap") {
   const gap_m = Math.hypot(to[0] - from[0], to[1] - from[1]);
   if (gap_m < 0.05) return s("g");
-  const words = `${lengthText(gap_m, feet)} gap`;
+  const words = lengthText(gap_m, feet) + what;
   const size_m = TEXT_M * scale;
   const outward = from[0] * to[1] - to[0] * from[1] >= 0 ? 1 : -1;
   const shape = dimension(from, to, outward * OFFSET_M * scale, words.length * LETTER_EM * size_m, size_m);
@@ -58,7 +59,7 @@ export function gapMark(from, to, { feet, scale }) {
     ...shape.extensions.map((line) => stroke(line, "extension")),
     stroke(shape.line, "measure"),
     ...shape.heads.map((corners) => s("path", { d: `M${corners.join("L")}Z`, class: "head" })),
-    label(shape.words, words),
+    boardLabel(shape.words, words),
   );
 }
 
@@ -66,7 +67,7 @@ export function gapMark(from, to, { feet, scale }) {
  * @param {Point} at
  * @param {string} words
  */
-function label([x, y], words) {
+export function boardLabel([x, y], words) {
   const lowered = y + 0.33 * TEXT_M;
   return s(
     "text",

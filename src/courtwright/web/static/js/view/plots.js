@@ -38,9 +38,9 @@ export function rangeBar(estimate, scale, side, y) {
  * The marks under a plot, as text of the page.
  * @param {Scale} scale
  */
-function axis(scale) {
+export function axis(scale) {
   const marks = scale.ticks.map((tick) => {
-    const mark = h("span", {}, String(tick));
+    const mark = h("span", {}, String(tick).replace("-", "−"));
     mark.style.insetInlineStart = `${scale.at(tick)}%`;
     return mark;
   });

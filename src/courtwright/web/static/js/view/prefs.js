@@ -23,6 +23,19 @@ function write(key, value) {
   }
 }
 
+/** What was open or switched on last time. @param {string} name */
+export function remembered(name) {
+  return read(`courtwright:${name}`);
+}
+
+/**
+ * @param {string} name
+ * @param {string} value
+ */
+export function remember(name, value) {
+  write(`courtwright:${name}`, value);
+}
+
 class Prefs extends EventTarget {
   #look = read(KEYS.look) || "system";
   #unit = read(KEYS.unit) || "metres";

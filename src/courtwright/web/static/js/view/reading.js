@@ -1,86 +1,120 @@
 /**
- * Reading the start: gaps, help and the cost of waiting. While a figure is dragged the numbers follow from few
- * parameter sets; on release everything is read again from all of them.
+ * Reading what the board shows: gaps, help and the cost of waiting. While a figure is dragged the numbers follow
+ * from few parameter sets; on release everything is read again from all of them.
  */
 
-import { floorShares, startAsMoment } from "../model/moment.js";
+import { readable } from "../model/moment.js";
+import { same } from "../model/path.js";
 import { problemsIn, request } from "../net/api.js";
 import { Latest } from "../net/latest.js";
-import { h, newId, setText } from "./dom.js";
+import { h, keepFocus, newId, setText } from "./dom.js";
+import { prefs, remember, remembered } from "./prefs.js";
 import { problemList } from "./problems.js";
-import { helpTable, passTable, switchCurve } from "./reading_tables.js";
+import { howRead, readingPanels } from "./reading_panels.js";
 
 /** @import { Editor } from "../editor.js" */
-/** @import { Game, Point, ReadingResult, ReadMore } from "../types.js" */
+/** @import { Game, Point, ReadingResult, ReadMore, Vocabulary } from "../types.js" */
 /** @import { Answer } from "../net/api.js" */
-/** @import { Moments } from "./moments.js" */
+/** @import { Board } from "./board.js" */
+/** @import { Row } from "./reading_tables.js" */
 
 const AGAIN_MS = 2000;
 const GETTING_READY = 503;
+const OPEN = "reading";
 
-export class ReadingPanel {
-  /** @type {ReadingResult | null} */ #reading = null;
+/** Tells `read` after every answer, `choice` when a row is chosen, `fresh` when what is asked beside the places changes. */
+export class ReadingPanel extends EventTarget {
+  /** @type {ReadingResult | null} */ reading = null;
   /** @type {ReadMore | null} */ #more = null;
+  /** @type {Row | null} the row whose drive is on the board */ chosen = null;
+  #layers = false;
+  #helper = "";
   #question = "";
-  #open = false;
+  #answered = "";
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #again;
-  #level = h("select", { id: newId("level") }, h("option", { value: "" }, "as the squad"));
   #plain = h("input", { type: "checkbox", id: newId("plain") });
-  #rotated = h("input", { type: "checkbox", id: newId("rotated") });
-  #map = h("input", { type: "checkbox", id: newId("map") });
-  #state = h("p", { class: "state", "aria-live": "polite" });
+  #rotated = h("input", { type: "checkbox", id: newId("rotated"), "data-key": "rotated" });
+  #level = h("select", { id: newId("level") });
+  #heading = h("h2", {}, "Read the start");
+  #state = h("div", { class: "state", "aria-live": "polite" });
+  #unit = h("p", { class: "unit" });
   #shown = h("div", { class: "results" });
 
   /**
    * @param {Editor<Game>} editor
-   * @param {() => Map<string, Point>} places where the board shows the figures
-   * @param {(map: ReadingResult["map"] | null) => void} showMap
-   * @param {Moments} moments
-   * @param {string[]} levels
+   * @param {Board} board
+   * @param {Vocabulary} vocabulary
    * @param {AbortSignal} signal
    */
-  constructor(editor, places, showMap, moments, levels, signal) {
+  constructor(editor, board, vocabulary, signal) {
+    super();
     this.editor = editor;
-    this.places = places;
-    this.showMap = showMap;
-    this.asking = new Latest("/api/read", (answer, question) => this.#take(answer, question.dragging));
-    const choice = (/** @type {HTMLInputElement} */ input, /** @type {string} */ text) =>
-      h("label", { class: "choice", for: input.id }, input, ` ${text}`);
-    const summary = h("summary", {}, h("h2", {}, "Read the start"));
-    const inner = h(
-      "div",
-      { class: "reading-body" },
-      h(
-        "div",
-        { class: "choices" },
-        h("label", { class: "choice", for: this.#level.id }, "preset ", this.#level),
-        choice(this.#plain, "plain twos and threes"),
-        choice(this.#rotated, "the next man rotates"),
-        choice(this.#map, "who is first where"),
-      ),
-      this.#state,
-      this.#shown,
-      worked(),
-      moments.element,
+    this.board = board;
+    this.asking = new Latest("/api/read", (answer, question) => this.#take(answer, question));
+    const how = howRead();
+    this.#level.append(
+      h("option", { value: "" }, "as the squad"),
+      ...vocabulary.levels.map((level) => h("option", { value: level }, level)),
     );
-    this.element = h("details", { class: "reading" }, summary, inner);
+    const body = h("div", { class: "reading-body" }, this.#choices(), this.#unit, this.#state, this.#shown, how);
+    this.element = h("details", { class: "reading" }, h("summary", {}, this.#heading), body);
+    this.element.open = remembered(OPEN) === "open";
+    this.rotation = this.#choice(this.#rotated, "the next man rotates");
     this.element.addEventListener("toggle", () => {
-      this.#open = /** @type {HTMLDetailsElement} */ (this.element).open;
-      if (this.#open) moments.update();
+      remember(OPEN, this.element.open ? "open" : "closed");
       this.update();
     });
-    this.#level.append(...levels.map((level) => h("option", { value: level }, level)));
-    this.#level.addEventListener("change", () => this.update());
-    this.#plain.addEventListener("change", () => this.update());
+    for (const input of [this.#plain, this.#level]) input.addEventListener("change", () => this.update());
     this.#rotated.addEventListener("change", () => this.#show());
-    this.#map.addEventListener("change", () => this.#show());
+    prefs.addEventListener("change", () => this.#show(), { signal });
     signal.addEventListener("abort", () => clearTimeout(this.#again));
+  }
+
+  #choices() {
+    return h(
+      "div",
+      { class: "choices" },
+      this.#choice(this.#plain, "plain twos and threes"),
+      h("span", { class: "choice" }, h("label", { for: this.#level.id }, "preset"), this.#level),
+    );
+  }
+
+  /**
+   * @param {HTMLInputElement} input
+   * @param {string} text
+   */
+  #choice(input, text) {
+    return h("label", { class: "choice", for: input.id }, input, ` ${text}`);
+  }
+
+  get active() {
+    return this.element.open || this.#layers;
+  }
+
+  /** @param {boolean} wanted a layer on the board needs the reading, open or not */
+  need(wanted) {
+    if (wanted === this.#layers) return;
+    this.#layers = wanted;
+    this.update();
+  }
+
+  /** @param {string} what such as “the start” */
+  name(what) {
+    setText(this.#heading, `Read ${what}`);
+  }
+
+  /** @param {Row | null} row */
+  choose(row) {
+    this.chosen = row;
+    if (row?.helper) this.#helper = row.helper;
+    this.#show();
+    this.dispatchEvent(new Event("choice"));
   }
 
   /** Read where the figures stand now. */
   update() {
-    if (!this.#open) return void this.showMap(null);
-    this.#ask(this.places(), false);
+    if (this.active) return this.#ask(this.board.places(), false);
+    this.dispatchEvent(new Event("read"));
   }
 
   /**
@@ -88,7 +122,14 @@ export class ReadingPanel {
    * @param {Map<string, Point>} places
    */
   follow(places) {
-    if (this.#open) this.#ask(places, true);
+    if (this.active) this.#ask(places, true);
+  }
+
+  /** What is asked beside the moment. */
+  asked() {
+    const points = this.#plain.checked ? "plain" : "game";
+    const document = points === "game" ? readable(this.editor.doc) : null;
+    return { document, points, level: this.#level.value || null };
   }
 
   /**
@@ -96,114 +137,77 @@ export class ReadingPanel {
    * @param {boolean} dragging
    */
   #ask(places, dragging) {
-    const points = this.#plain.checked ? "plain" : "game";
-    const moment = startAsMoment(this.editor.doc, places);
-    const document = points === "game" ? { ...this.editor.doc, easier: [], harder: [], forms: [] } : null;
-    const question = { moment, document, points, dragging, level: this.#level.value || null };
+    clearTimeout(this.#again);
+    const question = { moment: this.board.subject.moment(places), ...this.asked(), dragging };
     this.#question = JSON.stringify(question);
-    this.asking.ask(question);
+    if (this.#question !== this.#answered) this.asking.ask(question);
   }
 
   /**
    * @param {Answer} answer
-   * @param {boolean} dragging
+   * @param {{ dragging: boolean }} question
    */
-  #take(answer, dragging) {
+  #take(answer, question) {
+    const { dragging } = question;
+    this.#answered = answer.ok ? JSON.stringify(question) : "";
     this.#shown.classList.toggle("stale", !answer.ok);
     if (!answer.ok) return this.#refused(answer);
     this.#state.replaceChildren();
-    this.#reading = answer.body;
-    if (dragging) this.#more = null;
-    else this.#readMore();
+    this.reading = answer.body;
+    this.#shown.classList.toggle("following", dragging);
+    if (!dragging) this.#readMore();
+    this.#settle();
     this.#show();
+    this.dispatchEvent(new Event("read"));
+  }
+
+  /** A row that this reading does not have cannot stay chosen. */
+  #settle() {
+    const helpers = this.reading?.help.map((help) => help.helper) ?? [];
+    if (!helpers.includes(this.#helper)) this.#helper = helpers[0] ?? "";
+    if (this.chosen?.helper && !helpers.includes(this.chosen.helper)) this.chosen = null;
   }
 
   /** @param {Answer} answer */
   #refused(answer) {
     if (answer.status === GETTING_READY) {
       setText(this.#state, "Getting ready; the first reading after an update takes half a minute …");
-      clearTimeout(this.#again);
       this.#again = setTimeout(() => this.update(), AGAIN_MS);
       return;
     }
-    if (answer.status === 0) return setText(this.#state, "The server does not answer; these numbers are old.");
-    this.#reading = this.#more = null;
+    if (answer.status === 0) {
+      setText(this.#state, "The server does not answer; these numbers are old.");
+      this.#again = setTimeout(() => this.update(), AGAIN_MS);
+      return;
+    }
+    this.reading = this.#more = null;
     this.#show();
     this.#state.replaceChildren(problemList(document, problemsIn(answer)));
+    this.dispatchEvent(new Event("read"));
   }
 
   async #readMore() {
     const asked = this.#question;
-    const answer = await request("POST", "/api/read/more", { text: undefined, json: JSON.parse(asked) });
-    if (asked !== this.#question || !answer.ok) return;
+    const answer = await request("POST", "/api/read/more", { json: JSON.parse(asked) });
+    if (asked !== this.#question || !answer.ok || same(this.#more, answer.body)) return;
     this.#more = answer.body;
     this.#show();
   }
 
   #show() {
-    const reading = this.#reading;
-    this.showMap(reading && this.#map.checked && this.#open ? reading.map : null);
+    const { reading } = this;
+    this.#unit.hidden = reading === null;
     if (!reading) return this.#shown.replaceChildren();
-    const { sentences } = reading;
-    const panels = [
-      panel("The shot and the pass now", passTable(reading.passes), sentences.shot, sentences.passes),
-      panel("The drive", null, sentences.drive, sentences.never),
-      ...reading.help.map((help) => this.#help(help, sentences.help[help.helper])),
-      this.#pause(),
-      this.#space(reading),
-    ];
-    this.#shown.replaceChildren(
-      ...panels.filter((part) => part !== null),
-      h("p", { class: "unit" }, `Counted in ${reading.unit}; ${reading.level} preset, most of it estimated. ${reading.range}.`),
-    );
+    const { unit, level, range } = reading;
+    setText(this.#unit, `Counted in ${unit}; ${level} preset, most of it estimated. ${range}.`);
+    const shown = {
+      helper: this.#helper,
+      rotated: this.#rotated.checked,
+      chosen: this.chosen,
+      choose: (/** @type {Row | null} */ row) => this.choose(row),
+      look: (/** @type {string} */ helper) => ((this.#helper = helper), this.#show()),
+      rotation: this.rotation,
+    };
+    keepFocus(this.#shown, () => this.#shown.replaceChildren(...readingPanels(reading, this.#more, shown)));
   }
-
-  /**
-   * @param {ReadingResult["help"][0]} help
-   * @param {string} sentence
-   */
-  #help(help, sentence) {
-    const points = this.#more?.switch[help.helper] ?? [];
-    const curve = points.length ? switchCurve(points, help.man) : null;
-    const early = this.#more?.sentences.early[help.helper] ?? "";
-    const parts = h("div", {}, helpTable(help, this.#rotated.checked), curve);
-    return panel(`If ${help.helper} leaves ${help.man || "his place"}`, parts, sentence, early);
-  }
-
-  #pause() {
-    return this.#more ? panel("A pause after the catch", null, this.#more.sentences.pause) : null;
-  }
-
-  /** @param {ReadingResult} reading */
-  #space(reading) {
-    const shares = floorShares(reading.map);
-    const first = `The attack is first to ${Math.round(shares.offence * 100)} % of the half court, the defence to ${Math.round(shares.defence * 100)} %.`;
-    const hull = reading.spacing.hull_m2 ? ` The attackers span ${Math.round(reading.spacing.hull_m2)} m².` : "";
-    return panel("Space", null, first + hull);
-  }
-}
-
-function worked() {
-  const lines = [
-    "Bodies sprint, brake and slide by one law; a gap is what is left when the shot leaves the hand.",
-    "Dribbles are clocked and metres emerge. A helper stops the ball or contests the finish; the attack answers at its best.",
-    "Every number is a mean over draws from the presets’ ranges; most of these are estimates, the youngest least known.",
-    "Not in it: screens, a second move, team-mates who move during the drive, help that loads up in a pause.",
-  ];
-  return h(
-    "details",
-    { class: "in-words" },
-    h("summary", {}, "How this is worked out"),
-    ...lines.map((line) => h("p", {}, line)),
-  );
-}
-
-/**
- * @param {string} title
- * @param {Element | null} content
- * @param {...string} sentences
- */
-function panel(title, content, ...sentences) {
-  const said = sentences.filter(Boolean).join(" ");
-  return h("section", { class: "panel" }, h("h3", {}, title), content, h("p", {}, said));
 }

@@ -1,124 +1,165 @@
-/** What a reading says, as tables and a curve. Ranges are drawn; every picture has its numbers beside it. */
+/** What a reading says, as tables. Ranges are drawn; every picture has its numbers beside it. */
 
-import { meanText, rangeText, scaleOver } from "../model/numbers.js";
+import { aboutText, lengthText } from "../model/geometry.js";
+import { known, meanText, rangeText, scaleOver } from "../model/numbers.js";
 import { h, s } from "./dom.js";
-import { rangeBar } from "./plots.js";
+import { axis, rangeBar } from "./plots.js";
+import { prefs } from "./prefs.js";
 
-/** @import { Estimate, HelpOf, PassTo, SwitchPoint } from "../types.js" */
+/** @import { Estimate, HelpOf, ReadMore, ReadingResult } from "../types.js" */
 /** @import { Child } from "./dom.js" */
+/** @import { Scale } from "./plots.js" */
+
+/** @typedef {{ helper: string | null, cue: string }} Row a row of a help table; nobody helps in `never` */
 
 const NUMBERS = new Set(["gap at release", "made", "lost"]);
-const CURVE = { width: 320, height: 120, left: 8, right: 8, top: 16, bottom: 22 };
 
 /**
  * @param {string[]} head
  * @param {string} caption
  * @param {Child[]} body
+ * @param {Scale} scale of the ranges in the last column
  */
-function table(head, caption, body) {
+function table(head, caption, body, scale) {
   const cells = head.map((text) => h("th", { scope: "col", class: NUMBERS.has(text) ? "number" : "" }, text));
+  const marks = h(
+    "tr",
+    { class: "axis-row", "aria-hidden": "true" },
+    ...head.map((_, index) => h("td", {}, index === head.length - 1 ? axis(scale) : null)),
+  );
   return h(
     "table",
     {},
     h("caption", { class: "unseen" }, caption),
     h("thead", {}, h("tr", {}, ...cells)),
-    h("tbody", {}, ...body),
+    h("tbody", {}, ...body, marks),
   );
 }
 
 /** @param {Estimate} estimate */
-const metres = (estimate) => (estimate.mean === null ? "–" : `${estimate.mean.toFixed(1)} m`);
+const metres = (estimate) => (estimate.mean === null ? "–" : lengthText(estimate.mean, prefs.feet));
+
+/** @param {Estimate} estimate */
+const about = (estimate) => (estimate.mean === null ? "–" : aboutText(estimate.mean, prefs.feet));
+
+/** @param {Estimate[]} estimates */
+function scaleOf(estimates) {
+  return scaleOver(
+    estimates.flatMap((one) => [one.low ?? 0, one.high ?? 0]),
+    3,
+  );
+}
 
 /**
  * @param {Estimate} estimate
- * @param {ReturnType<typeof scaleOver>} scale
+ * @param {Scale} scale
  */
 function drawn(estimate, scale) {
-  const track = s("line", { class: "track", x1: 0, x2: "100%", y1: 10, y2: 10 });
-  const range = /** @type {any} */ (estimate);
-  const bar = estimate.mean === null ? null : rangeBar(range, scale, "plain", 10);
-  return s("svg", { class: "plot bar", height: 20, width: "100%", "aria-hidden": "true" }, track, bar);
+  const guides = scale.ticks.map((tick) =>
+    s("line", { class: "guide", x1: `${scale.at(tick)}%`, x2: `${scale.at(tick)}%`, y1: 0, y2: 20 }),
+  );
+  const bar = rangeBar(known(estimate), scale, "plain", 10);
+  const plot = s("svg", { class: "plot bar", height: 20, width: "100%", "aria-hidden": "true" }, ...guides, bar);
+  return h("td", { class: "drawn" }, plot, h("span", { class: "unseen" }, rangeText(estimate)));
 }
 
 /**
- * A pass now, mate by mate.
- * @param {PassTo[]} passes
+ * The shot and every pass now.
+ * @param {ReadingResult} reading
  */
-export function passTable(passes) {
-  const body = passes.map((pass) =>
+export function nowTable({ holder, shot, passes }) {
+  const scale = scaleOf([shot.worth, ...passes.map((pass) => pass.worth)]);
+  const row = (
+    /** @type {string} */ name,
+    /** @type {{ gap: Estimate, chance: Estimate, worth: Estimate, risk?: Estimate }} */ one,
+  ) =>
     h(
       "tr",
       {},
-      h("th", { scope: "row" }, pass.to),
-      h("td", { class: "number" }, metres(pass.gap)),
-      h("td", { class: "number" }, meanText(pass.chance)),
-      h("td", { class: "number" }, meanText(pass.risk)),
-    ),
-  );
-  return table(["pass to", "gap at release", "made", "lost"], "A pass now", body);
+      h("th", { scope: "row" }, name),
+      h("td", { class: "number" }, metres(one.gap)),
+      h("td", { class: "number" }, meanText(one.chance)),
+      h("td", { class: "number" }, one.risk ? meanText(one.risk) : ""),
+      drawn(one.worth, scale),
+    );
+  const body = [row(`${holder} shoots`, shot), ...passes.map((pass) => row(`pass to ${pass.to}`, pass))];
+  return table(["now", "gap at release", "made", "lost", "worth"], "The shot and the passes now", body, scale);
 }
 
 /**
- * One helper's choices. Shaded rows are about level with his best.
+ * One helper's choices. Shaded rows are about level with his best; a row can be shown on the board.
  * @param {HelpOf} help
  * @param {boolean} rotated
+ * @param {Row | null} chosen
+ * @param {(row: Row | null) => void} choose
  */
-export function helpTable(help, rotated) {
+export function helpTable(help, rotated, chosen, choose) {
   const worth = (/** @type {HelpOf["rows"][0]} */ row) => (rotated ? row.worth_rotated : row.worth);
-  const all = [...help.rows.map(worth), help.never.worth];
-  const ends = all.flatMap((one) => [one.low ?? 0, one.high ?? 0]);
-  const scale = scaleOver([Math.min(...ends), Math.max(...ends)]);
-  const rows = help.rows.map((row) =>
+  const scale = scaleOf([...help.rows.map(worth), help.never.worth]);
+  const line = (
+    /** @type {Row} */ row,
+    /** @type {boolean} */ level,
+    /** @type {string[]} */ said,
+    /** @type {Estimate} */ one,
+  ) =>
     h(
       "tr",
-      { class: (rotated ? row.level_rotated : row.level) ? "level" : "" },
-      h("th", { scope: "row" }, row.leaves.startsWith("dribble") ? `on ${row.leaves}` : row.leaves),
-      h("td", {}, row.in_time === "even" ? "either way" : row.in_time),
-      h("td", { class: "number" }, metres(row.left_gap)),
-      h("td", { class: "drawn" }, drawn(worth(row), scale), h("span", { class: "unseen" }, rangeText(worth(row)))),
+      { class: level ? "level" : "" },
+      h("th", { scope: "row" }, rowButton(row, chosen, choose), level && h("span", { class: "unseen" }, ", about level")),
+      h("td", {}, said[0]),
+      h("td", { class: "number" }, said[1]),
+      drawn(one, scale),
+    );
+  const rows = help.rows.map((row) =>
+    line(
+      { helper: help.helper, cue: row.leaves },
+      rotated ? row.level_rotated : row.level,
+      [row.in_time, about(row.left_gap)],
+      worth(row),
     ),
   );
-  const never = h(
-    "tr",
-    { class: help.never.level ? "level" : "" },
-    h("th", { scope: "row" }, "never"),
-    h("td", {}, "–"),
-    h("td", { class: "number" }, "–"),
-    h("td", { class: "drawn" }, drawn(help.never.worth, scale), h("span", { class: "unseen" }, rangeText(help.never.worth))),
-  );
+  const never = line({ helper: null, cue: "never" }, help.never.level, ["–", "–"], help.never.worth);
   const left = help.man ? `${help.man} left with` : "left with";
-  return table([`${help.helper} leaves`, "at the rim", left, "likely range"], `When ${help.helper} helps`, [...rows, never]);
+  const heads = [`${help.helper} leaves`, "at the rim", left, "worth to the attack"];
+  return table(heads, `When ${help.helper} helps`, [...rows, never], scale);
 }
 
+/** @param {string} cue */
+export function cueText(cue) {
+  return cue.startsWith("dribble") ? `on ${cue}` : cue;
+}
+
+/** @param {Row} row */
+export function rowText({ helper, cue }) {
+  return helper ? `${helper} leaves ${cueText(cue)}` : "nobody helps";
+}
 
 /**
- * What early help costs against the share the man left makes from there.
- * @param {SwitchPoint[]} points
- * @param {string} man
+ * @param {Row} row
+ * @param {Row | null} chosen
+ * @param {(row: Row | null) => void} choose
  */
-export function switchCurve(points, man) {
-  const { width, height, left, right, top, bottom } = CURVE;
-  const costs = points.flatMap((point) => [point.early_cost.low ?? 0, point.early_cost.high ?? 0, 0]);
-  const low = Math.min(...costs, -0.05);
-  const high = Math.max(...costs, 0.05);
-  const first = points[0].open_threes_made;
-  const last = points[points.length - 1].open_threes_made;
-  const x = (/** @type {number} */ share) => left + ((share - first) / (last - first)) * (width - left - right);
-  const y = (/** @type {number} */ cost) => top + ((high - cost) / (high - low)) * (height - top - bottom);
-  const at = (/** @type {SwitchPoint} */ point, /** @type {"mean" | "low" | "high"} */ end) =>
-    `${x(point.open_threes_made).toFixed(1)},${y(point.early_cost[end] ?? 0).toFixed(1)}`;
-  const band = [...points.map((point) => at(point, "high")), ...[...points].reverse().map((point) => at(point, "low"))];
-  const marks = points.map((point) =>
-    s("text", { x: x(point.open_threes_made), y: height - 6, "text-anchor": "middle" }, `${Math.round(point.open_threes_made * 100)} %`),
+function rowButton(row, chosen, choose) {
+  const pressed = chosen?.helper === row.helper && chosen.cue === row.cue;
+  return h(
+    "button",
+    {
+      type: "button",
+      class: "link row",
+      "aria-pressed": String(pressed),
+      "data-key": `row ${row.helper} ${row.cue}`,
+      title: pressed ? "Take the drive off the board" : "Show the drive on the board",
+      onclick: () => choose(pressed ? null : row),
+    },
+    cueText(row.cue),
   );
-  return s(
-    "svg",
-    { class: "switch-curve", viewBox: `-8 0 ${width + 16} ${height}`, role: "img", "aria-label": `Cost of leaving ${man} on dribble 1, by the threes he makes` },
-    s("polygon", { class: "band", points: band.join(" ") }),
-    s("line", { class: "zero", x1: left, x2: width - right, y1: y(0), y2: y(0) }),
-    s("polyline", { class: "curve", points: points.map((point) => at(point, "mean")).join(" ") }),
-    s("text", { x: left, y: 10 }, "early help costs"),
-    y(low) - y(0) > 14 ? s("text", { x: left, y: height - bottom - 2 }, "early help is free") : null,
-    ...marks,
+}
+
+/** @param {ReadMore["pauses"]} pauses */
+export function pauseTable(pauses) {
+  const scale = scaleOf([...pauses.map((pause) => pause.loss), { mean: 0, low: 0, high: 0.1, unit: "" }]);
+  const body = pauses.map(({ pause_s, loss }) =>
+    h("tr", {}, h("th", { scope: "row" }, `${pause_s} s`), h("td", { class: "number" }, meanText(loss)), drawn(loss, scale)),
   );
+  return table(["after the catch", "lost", "likely range"], "What a pause costs", body, scale);
 }

@@ -14,6 +14,7 @@ import {
 } from "../model/words.js";
 import { choiceField, numberField, textField, tickField } from "./fields.js";
 import { formsList, lineList, stepList } from "./lists.js";
+import { looseEnds } from "./loose.js";
 import { placesSection } from "./places.js";
 import { group, section, when } from "./sections.js";
 import { startsSection } from "./starts.js";
@@ -42,8 +43,12 @@ export function sheet(editor, vocabulary, board) {
     endingSection(editor, vocabulary),
     finishSection(editor, vocabulary),
     teachingSection(editor),
-    section("Easier, harder", stepsText, [stepList(editor, "easier"), stepList(editor, "harder")]),
-    section("With other numbers", formsText, [formsList(editor)], "forms"),
+    section("Easier, harder", stepsText, [
+      looseEnds(editor, ["easier", "harder"]),
+      stepList(editor, "easier"),
+      stepList(editor, "harder"),
+    ]),
+    section("With other numbers", formsText, [looseEnds(editor, ["form "]), formsList(editor)], "forms"),
     section("Cautions", (game) => linesText(game.cautions), [lineList(editor, "cautions", "caution", 6)], "cautions"),
   ];
 }

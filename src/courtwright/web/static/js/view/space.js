@@ -1,9 +1,10 @@
-/** Who is first where, as washes under the figures: the attack lighter, the defence darker, a line between them. */
+/** Who is first where, as washes under the lines: the attack lighter, the defence darker, a thin line between them. */
 
-import { onDrawing } from "./overlay.js";
+import { outlines } from "../model/outline.js";
 import { s } from "./dom.js";
+import { onDrawing } from "./overlay.js";
 
-/** @import { CourtLines, SpaceMap } from "../types.js" */
+/** @import { CourtLines, Point, SpaceMap } from "../types.js" */
 
 /**
  * @param {SpaceMap} map
@@ -12,27 +13,17 @@ import { s } from "./dom.js";
 export function spaceLayer(map, court) {
   const { columns, rows, cell_m, figures, owner } = map;
   const defends = figures.map((figure) => figure.startsWith("X"));
-  const side = (/** @type {number} */ row, /** @type {number} */ column) => defends[owner[row * columns + column]];
   const [left, top] = onDrawing([map.left_m, map.end_line_m], court);
-  /** @type {Record<"attack" | "defend" | "between", string[]>} */
-  const paths = { attack: [], defend: [], between: [] };
-  for (let row = 0; row < rows; row++) {
-    let from = 0;
-    for (let column = 1; column <= columns; column++) {
-      if (column < columns && side(row, column) === side(row, from)) continue;
-      const place = `M${round(left + from * cell_m)} ${round(top + row * cell_m)}`;
-      const width = round((column - from) * cell_m);
-      paths[side(row, from) ? "defend" : "attack"].push(`${place}h${width}v${cell_m}h${-width}z`);
-      if (column < columns) paths.between.push(`M${round(left + column * cell_m)} ${round(top + row * cell_m)}v${cell_m}`);
-      from = column;
-    }
-    for (let column = 0; row > 0 && column < columns; column++) {
-      if (side(row, column) !== side(row - 1, column))
-        paths.between.push(`M${round(left + column * cell_m)} ${round(top + row * cell_m)}h${cell_m}`);
-    }
-  }
-  const parts = Object.entries(paths).map(([name, drawn]) => s("path", { class: name, d: drawn.join("") }));
-  return s("g", { class: "space" }, ...parts);
+  const place = (/** @type {Point} */ [x, y]) => `${round(left + x * cell_m)} ${round(top + y * cell_m)}`;
+  const ways = outlines(columns, rows, (row, column) => defends[owner[row * columns + column]]);
+  const d = ways.map((points) => `M${points.map(place).join("L")}Z`).join("");
+  const floor = `M${place([0, 0])}H${round(left + columns * cell_m)}V${round(top + rows * cell_m)}H${round(left)}Z`;
+  return s(
+    "g",
+    { class: "space" },
+    s("path", { class: "attack", "fill-rule": "evenodd", d: floor + d }),
+    s("path", { class: "defend", "fill-rule": "evenodd", d }),
+  );
 }
 
 /** @param {number} value */

@@ -16,6 +16,7 @@ export class Stage {
   #figures = s("g", { class: "figures" });
   #bar = s("g", { "aria-hidden": "true" });
   layer = s("g", { class: "layer", "aria-hidden": "true" });
+  marks = s("g", { class: "marks", "aria-hidden": "true" });
   under = s("g", { class: "under", "aria-hidden": "true" });
   overlay = s("g", { class: "overlay", "aria-hidden": "true" });
   svg = s(
@@ -27,8 +28,8 @@ export class Stage {
       "aria-describedby": "board-help",
     },
     this.#ground,
-    this.layer,
     this.#bar,
+    this.marks,
     this.under,
     this.#figures,
     this.overlay,
@@ -74,6 +75,7 @@ export class Stage {
       else this.#figures.append(handle(element));
     }
     this.#ground.replaceChildren(...[...drawn.children].filter((part) => !["title", "desc"].includes(part.localName)));
+    this.#ground.querySelector(".floor")?.after(this.layer); // on the floor, under its lines
   }
 
   /**

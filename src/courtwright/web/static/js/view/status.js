@@ -50,6 +50,7 @@ export class Status {
   /** @param {KeyboardEvent} event */
   #key(event) {
     const target = /** @type {Element | null} */ (event.target instanceof Element ? event.target : null);
+    if (!this.element.isConnected) return; // another document is on the board
     if (!(event.ctrlKey || event.metaKey) || event.altKey || target?.closest("dialog, [data-own-undo]")) return;
     const key = event.key.toLowerCase();
     if (key !== "z" && key !== "y") return;
