@@ -224,6 +224,9 @@ def test_the_whole_way_by_keyboard_alone(house: Any, visit: Any) -> None:
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.textContent") == "Skip to the content"
     page.keyboard.press("Enter")
+    page.wait_for_timeout(400)
+    assert "in-moment" not in (page.locator("#game").get_attribute("class") or "")
+    assert "board shows" not in page.locator("#say").inner_text(), "the address of the link opens nothing"
     press_to(page, "attacker 1")
     for key in ("ArrowLeft", "ArrowLeft", "Shift+ArrowDown"):
         page.keyboard.press(key)

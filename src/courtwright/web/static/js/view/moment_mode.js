@@ -21,6 +21,7 @@ import { MomentOnBoard } from "./subject.js";
 export class MomentMode {
   /** @type {Map<string, Opened>} moments that were opened; their undo stays as long as the page */ #opened = new Map();
   #game;
+  /** @type {string | null} the moment on the board */ #shown = null;
 
   /**
    * @param {object} page
@@ -50,8 +51,10 @@ export class MomentMode {
    */
   async follow(moved) {
     const id = momentIn(location.hash);
+    if (moved && id === this.#shown) return; // another address on this page, like that of "skip to the content"
     const opened = id ? await this.#open(id) : null;
     if (id !== momentIn(location.hash)) return;
+    this.#shown = id;
     byId("game").classList.toggle("in-moment", opened !== null);
     byId("moment-head").replaceChildren(...(opened ? [opened.view.head] : []));
     byId("moment-sheet").replaceChildren(...(opened ? [opened.view.sheet] : []));
