@@ -156,6 +156,9 @@ def _entry_to(game: Game) -> Iterator[Problem]:
         yield Problem("entry, to", "the ball does not move in this entry", "Take it out, or choose passes or a feed.")
     elif entry.kind is EntryKind.PASSES and entry.passes == 1 and entry.to == ball:
         yield Problem("entry, to", f"one pass cannot end with figure {ball}, who throws it", "Name another attacker.")
+    elif entry.kind is EntryKind.PASSES and len(_holders(game)) == 2 and (entry.passes % 2 == 0) != (entry.to == ball):
+        what = f"{entry.passes} passes between two cannot end with figure {entry.to}"
+        yield Problem("entry, to", what, "Name the other, or change the passes.")
 
 
 def _live(game: Game) -> Iterator[Problem]:

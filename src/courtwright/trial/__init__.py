@@ -16,6 +16,7 @@ from courtwright.trial.result import TrialResult
 from courtwright.trial.runs import play_runs
 
 MOST_RUNS: Final = 100_000
+MOST_MINUTES: Final = 600
 
 
 def run_trial(
@@ -53,6 +54,10 @@ def run_trial(
     """
     if not 1 <= runs <= MOST_RUNS:
         raise ValueError(f"runs must be 1 to {MOST_RUNS}, not {runs}")
+    if not 0 < minutes <= MOST_MINUTES:
+        raise ValueError(f"minutes must be above 0 and at most {MOST_MINUTES}, not {minutes}")
+    if not 0 <= seed < 2**63:
+        raise ValueError(f"a seed is 0 to 2**63 - 1, not {seed}")
     plan = plan_trial(game, squad, turns, minutes=minutes, seed=seed)
     results = play_runs(plan, runs, threads=threads, engine=engine, progress=progress, cancelled=cancelled)
     return TrialResult(game, squad, minutes, runs, seed, results)

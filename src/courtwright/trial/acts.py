@@ -15,7 +15,7 @@ from courtwright.trial.draws import draw, happens
 from courtwright.trial.driving import FIRST_TOUCH_S, bend_point
 from courtwright.trial.layout import World
 from courtwright.trial.motion import distance_m, gap_at_m
-from courtwright.trial.values import cut_chance, make_event, pass_time_s, shooter_chance, shot_rule_broken
+from courtwright.trial.values import cut_chance, in_lane, make_event, pass_time_s, shooter_chance, shot_rule_broken
 
 UP_S = 0.25
 """From the last step to the ball leaving the hand (ours)."""
@@ -24,7 +24,9 @@ FALL_S = 0.5
 LAND_S = 0.5
 """A shooter comes down before he moves (ours)."""
 SET_M = 0.9
-"""A helper this near the finish and in front can draw an offensive foul (ours)."""
+"""A helper this near to a finisher, and in front, can draw an offensive foul (ours)."""
+SET_M_PER_S = 1.5
+"""If he moves no faster than this (ours)."""
 
 
 @kernel
@@ -37,8 +39,14 @@ def end(w: World, stopped: bool) -> None:
 
 @kernel
 def go_live(w: World) -> None:
-    """From here everything counts."""
+    """From here everything counts, and the shot clock runs."""
+    if w.live == 1:
+        return
     w.live = 1
+    w.t_clock = w.t
+    w.in_paint = 0
+    if w.mode == at.HELD:
+        note_paint(w)
 
 
 @kernel
@@ -61,7 +69,7 @@ def break_rule(w: World, rule: int) -> None:
 def note_paint(w: World) -> None:
     """Count the ball going into the paint."""
     holder = w.holder
-    inside = abs(w.here[holder, 0]) <= w.rules[at.LANE_HALF] and w.here[holder, 1] <= w.rules[at.LANE_TOP_Y]
+    inside = in_lane(w, w.here[holder, 0], w.here[holder, 1])
     if inside and w.in_paint == 0 and w.live == 1:
         w.count[at.PAINT_TOUCH] += 1
         w.painted = 1
@@ -168,7 +176,7 @@ def gather(w: World) -> None:
     steps_s = run_time_s(left_m, min(speed, w.body[holder, its.TOP]), w.body[holder, its.TOP], w.body[holder, its.TAU])
     w.mode = at.FINISHING
     w.dead = 1
-    w.t_event = w.t + steps_s + UP_S
+    w.t_event = w.t + max(UP_S, steps_s)  # he rises in his last step: the ball leaves the hand where it ends
 
 
 @kernel
@@ -177,6 +185,7 @@ def start_shot(w: World) -> None:
     holder = w.holder
     quick = 0.7 if w.used > 0 else 1.0  # off the dribble the ball is already up (ours)
     w.mode = at.SHOOTING
+    w.caught = 1 if w.used == 0 and w.passer != at.NOBODY and w.t <= w.t_catch + 0.01 else 0
     defender = w.guard[holder]
     w.t_notice = w.t + (w.body[defender, its.REACT_ON] if defender >= 0 else 0.0)
     w.t_event = w.t + quick * w.body[holder, its.RELEASE]
@@ -190,14 +199,14 @@ def release_shot(w: World, finish: bool) -> None:
     trailing_m = w.model[par.TRAILING] if finish else 0.0
     gap_m = gap_at_m(w, x, y, trailing_m, 0.0, 0.0)
     helper = w.helper
-    is_set = finish and helper >= 0 and distance_m(w, helper, shooter) < SET_M
+    is_set = finish and helper >= 0 and w.helping == 1 and stands_in_front(w, helper, shooter)
     if is_set and happens(w, at.FOR_DRIVE, w.model[par.OFFENSIVE_FOUL]):
         w.count[at.TURNOVER_OFFENSIVE_FOUL] += 1
         end(w, stopped=True)
         return
     if w.first_gap < 0.0:
         w.first_gap = gap_m
-    caught = w.used == 0 and w.passer != at.NOBODY
+    caught = w.caught == 1 and not finish
     if caught and w.from_drive == 1 and w.kick_gap < 0.0:
         w.kick_gap = gap_m
     distance = span(x, y)
@@ -233,6 +242,8 @@ def basket(w: World, event: int, caught: bool, broken: int) -> None:
         w.count[at.MAKE_KICK_OUT] += 1
     if w.rules[at.MAKE_AGAIN] > 0.0:
         w.count[at.AGAIN] += 1
+    shooter = w.holder
+    w.t += in_air_s(w, w.here[shooter, 0], w.here[shooter, 1])
     end(w, stopped=False)
 
 
@@ -253,17 +264,30 @@ def foul(w: World, shooter: int) -> None:
 
 
 @kernel
+def in_air_s(w: World, x: float, y: float) -> float:
+    """Flight time of the holder's shot from there."""
+    release_height_m = RELEASE_HEIGHT_PER_CM * w.body[w.holder, its.HEIGHT]
+    return usual_flight_s(span(x, y), release_height_m, w.rules[at.RING_HEIGHT])
+
+
+@kernel
+def stands_in_front(w: World, helper: int, shooter: int) -> bool:
+    """Whether a helper is near, nearer to the ring than the shooter, and hardly moving."""
+    near = distance_m(w, helper, shooter) < SET_M
+    front = span(w.here[helper, 0], w.here[helper, 1]) < span(w.here[shooter, 0], w.here[shooter, 1])
+    return near and front and span(w.velocity[helper, 0], w.velocity[helper, 1]) < SET_M_PER_S
+
+
+@kernel
 def miss(w: World, x: float, y: float) -> None:
     """It stays out: everyone goes for where it comes down."""
     landing_x, landing_y = rebound_point(
         x, y, draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), w.rules[at.BOARD_Y]
     )
     w.goal_x, w.goal_y = landing_x, landing_y
-    release_height_m = RELEASE_HEIGHT_PER_CM * w.body[w.holder, its.HEIGHT]
-    flight_s = usual_flight_s(span(x, y), release_height_m, w.rules[at.RING_HEIGHT])
     w.mode = at.LOOSE
     w.t_go = w.t + LAND_S
-    w.t_event = w.t + flight_s + FALL_S
+    w.t_event = w.t + in_air_s(w, x, y) + FALL_S
 
 
 @kernel
@@ -304,6 +328,7 @@ def board(w: World) -> None:
     w.passer = at.NOBODY
     w.from_drive = 0
     take_ball(w, winner)
+    w.t_clock = w.t
     w.t_event = w.t + w.model[par.REBOUND_PAUSE]
 
 

@@ -15,8 +15,10 @@ from courtwright.trial.motion import SLIDE_START, ahead_m, distance_m, toward
 from courtwright.trial.values import (
     breach_worth,
     clock_left_s,
+    dribble_rule,
     dribbles_left,
     hold_worth,
+    lost_worth,
     shot_worth,
 )
 
@@ -86,7 +88,7 @@ def drive_worth(w: World, driver: int, side: float, go_s: float) -> float:
     """Expected net points of a drive: past him, then a finish, a helped finish or a kick, whichever pays."""
     left = dribbles_left(w)
     if left < 1.0:
-        return breach_worth(w, at.DRIBBLES_EACH)
+        return breach_worth(w, dribble_rule(w))
     bend_x, bend_y, goal_x, goal_y = bend_point(w, driver, side, go_s)
     path_m = span(bend_x - w.here[driver, 0], bend_y - w.here[driver, 1])
     path_m += span(goal_x - bend_x, goal_y - bend_y)
@@ -104,7 +106,11 @@ def drive_worth(w: World, driver: int, side: float, go_s: float) -> float:
         y = w.here[driver, 1] + short * (goal_y - w.here[driver, 1])
         pull_up = shot_worth(w, driver, x, y, 1.2, 0.0, w.passes_side, 0.0)
         return past * max(pull_up, stay) + (1.0 - past) * stay
-    return past * beaten_worth(w, driver, goal_x, goal_y, go_s + time_s, go_s + 0.5) + (1.0 - past) * stay
+    beaten = beaten_worth(w, driver, goal_x, goal_y, go_s + time_s, go_s + 0.5)
+    if w.in_paint == 0:
+        beaten += w.worth[at.PAINT_TOUCH]
+    strip = w.model[par.STRIP]
+    return (1.0 - strip) * (past * beaten + (1.0 - past) * stay) + strip * lost_worth(w)
 
 
 @kernel

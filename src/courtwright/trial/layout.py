@@ -123,6 +123,7 @@ RULES: Final = (
     "side_x",
     "far_y",
     "ring_height_m",
+    "reset_s",
 )
 (
     DRIBBLES_EACH,
@@ -153,6 +154,7 @@ RULES: Final = (
     SIDE_X,
     FAR_Y,
     RING_HEIGHT,
+    RESET_S,
 ) = range(len(RULES))
 
 COSTS: Final = {"turnover": 0, "no points": 1, "point to the other side": 2, "again": 3}
@@ -213,6 +215,8 @@ class World:
     t: float
     t_event: float
     """when the next event is due"""
+    t_clock: float
+    """when the shot clock began: as it went live, and again on an offensive rebound"""
     t_catch: float
     t_go: float
     """when the present drive began"""
@@ -266,6 +270,10 @@ class World:
     """of a drive: 0 to the bend, 1 to the goal"""
     helper: int
     """defender who left his man; −1 nobody"""
+    helping: int
+    """1 once the helper has left his man"""
+    caught: int
+    """1 where the shot under way began on the catch"""
     entry_left: int
     live: int
     lost: int

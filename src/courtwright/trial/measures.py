@@ -58,7 +58,8 @@ class Measure:
     def of(self, results: Results) -> Estimate:
         """The estimate; pooled over runs for the mean, run by run for the range."""
         above, below = _summed(results, self.over), _summed(results, self.under)
-        if below.sum() == 0 or (self.few and min(above.mean(), below.mean()) < FEW):
+        counted = below if self.unit == "metres" else above
+        if below.sum() == 0 or (self.few and counted.mean() < FEW):
             return Estimate(None, None, None, self.unit)
         some = below > 0
         return estimate(above[some] / below[some], self.unit, mean=float(above.sum() / below.sum()))
@@ -106,6 +107,6 @@ MEASURES: Final = (
     Measure("three_share", "shots beyond the arc", "share of shots", ("attempt_three",), ATTEMPTS),
     Measure("offensive_rebounds", "offensive rebounds", "share of rebounds", ("offensive_rebound",), BOARDS),
     Measure("turnovers", "turnovers", SHARE, TURNOVERS),
-    Measure("violations", "violations by the offence", EACH, ("violation_offence",), few=True),
+    Measure("violations", "violations by the offence", EACH, ("violation_offence",)),
     Measure("fouls", "shooting fouls", SHARE, ("foul_trip",), few=True),
 )

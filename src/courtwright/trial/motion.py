@@ -12,6 +12,12 @@ from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.layout import World
 
+EXTRA_SAG: Final = 0.65
+"""A defender more than the attack has waits this far toward the ring, behind the one who guards (ours)."""
+BODY_M: Final = 0.35
+"""Bodies do not come nearer, centre to centre (ours: a little over half a shoulder width)."""
+BEHIND_M: Final = -1.4
+"""How far behind the ring the floor goes before the wall of the board's support and the end line."""
 SLIDE_START: Final = 0.7
 """A slide's time constant over the sprint's (ours)."""
 
@@ -57,13 +63,13 @@ def driver_wants(w: World, driver: int) -> tuple[float, float]:
         goal_x, goal_y = w.bend_x, w.bend_y
     ux, uy, _ = toward(w.here[driver, 0], w.here[driver, 1], goal_x, goal_y)
     speed = w.body[driver, its.TOP] * (1.0 - w.body[driver, its.DRIBBLE_COST])
-    want_x, want_y = ux * speed, uy * speed
+    kept = speed
     for defender in range(w.attackers, w.players):
         if distance_m(w, defender, driver) < w.model[par.CONTACT] and ahead_m(w, defender, driver) > 0.0:
             along = w.velocity[defender, 0] * ux + w.velocity[defender, 1] * uy
-            kept = w.model[par.BUMP] * speed + (1.0 - w.model[par.BUMP]) * min(speed, max(0.0, along))
-            want_x, want_y = ux * kept, uy * kept
-    return want_x, want_y
+            held = w.model[par.BUMP] * speed + (1.0 - w.model[par.BUMP]) * min(speed, max(0.0, along))
+            kept = min(kept, held)
+    return ux * kept, uy * kept
 
 
 @kernel
@@ -156,6 +162,8 @@ def off_ball(w: World, defender: int, man: int) -> tuple[float, float]:
     ball_m = span(ball_x - w.here[man, 0], ball_y - w.here[man, 1])
     far = min(1.0, max(0.0, (ball_m - 4.0) / 4.0))
     sag = (1.0 - far) * w.model[par.SAG_NEAR] + far * w.model[par.SAG_FAR]
+    if w.guard[man] != defender:
+        sag = EXTRA_SAG
     middle_x, middle_y = 0.35 * ball_x, 0.35 * ball_y  # a point on the line from ring to ball
     goal_x = w.here[man, 0] + sag * (middle_x - w.here[man, 0])
     goal_y = w.here[man, 1] + sag * (middle_y - w.here[man, 1])
@@ -172,7 +180,7 @@ def defender_wants(w: World, player: int) -> tuple[float, float]:
     driving = mode in (at.DRIVING, at.FINISHING)
     if driving and player == w.helper and w.t >= w.t_help:
         return stop_ball(w, player, w.holder)
-    if guards_ball(w, player):
+    if guards_ball(w, player) and w.guard[man] == player:
         return contain(w, player, man) if driving else guard_holder(w, player, man)
     return off_ball(w, player, man)
 
@@ -210,8 +218,36 @@ def step(w: World, dt_s: float) -> None:
             u, v = w.push[player, axis], w.velocity[player, axis]
             w.here[player, axis] += u * dt_s + (v - u) * carry_s
             w.velocity[player, axis] = u + (v - u) * fade
-        w.here[player, 0] = min(max(w.here[player, 0], -w.rules[at.SIDE_X]), w.rules[at.SIDE_X])
-        w.here[player, 1] = min(max(w.here[player, 1], -1.4), w.rules[at.FAR_Y])
+        keep_on_floor(w, player)
+    keep_apart(w)
+
+
+@kernel
+def keep_on_floor(w: World, player: int) -> None:
+    """Nobody leaves the floor; who comes to its edge stops there."""
+    side = w.rules[at.SIDE_X]
+    for axis in range(2):
+        low, high = (-side, side) if axis == 0 else (BEHIND_M, w.rules[at.FAR_Y])
+        if w.here[player, axis] < low or w.here[player, axis] > high:
+            w.here[player, axis] = min(max(w.here[player, axis], low), high)
+            w.velocity[player, axis] = 0.0
+
+
+@kernel
+def keep_apart(w: World) -> None:
+    """Bodies that overlap give way by halves."""
+    for one in range(w.players):
+        for other in range(one + 1, w.players):
+            dx, dy = w.here[other, 0] - w.here[one, 0], w.here[other, 1] - w.here[one, 1]
+            if abs(dx) >= BODY_M or abs(dy) >= BODY_M:
+                continue
+            away_m = span(dx, dy)
+            if 1e-9 < away_m < BODY_M:
+                give = 0.5 * (BODY_M - away_m) / away_m
+                w.here[one, 0] -= dx * give
+                w.here[one, 1] -= dy * give
+                w.here[other, 0] += dx * give
+                w.here[other, 1] += dy * give
 
 
 @kernel

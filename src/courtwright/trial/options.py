@@ -16,11 +16,13 @@ from courtwright.trial.motion import gap_at_m
 from courtwright.trial.values import (
     breach_worth,
     clock_left_s,
+    dribble_rule,
     dribbles_left,
     expected_gap_m,
     hold_worth,
     make_event,
     pass_worth,
+    shot_rule_broken,
     shot_worth,
 )
 
@@ -28,7 +30,7 @@ from courtwright.trial.values import (
 @kernel
 def catch_left_s(w: World) -> float:
     """Seconds the holder may still keep the ball still."""
-    if w.rules[at.CATCH_S] < 0.0:
+    if w.rules[at.CATCH_S] < 0.0 or w.live == 0 or w.used > 0:
         return 90.0
     return w.rules[at.CATCH_S] - (w.t - w.t_catch)
 
@@ -51,7 +53,7 @@ def standing_options(w: World, dead: bool) -> None:
         w.value[at.DRIVE_LEFT] = drive_worth(w, holder, -1.0, go_s)
         w.value[at.DRIVE_RIGHT] = drive_worth(w, holder, 1.0, go_s)
     elif dribbles_left(w) < 1.0:
-        w.value[at.DRIVE_LEFT] = breach_worth(w, at.DRIBBLES_EACH)  # one dribble too many
+        w.value[at.DRIVE_LEFT] = breach_worth(w, dribble_rule(w))  # one dribble too many
     w.value[at.HOLD] = hold_worth(w, w.model[par.LOOK])
     if dead:
         w.value[at.HOLD] -= 0.25 * w.scale
@@ -106,6 +108,7 @@ def note_open_shot(w: World) -> None:
     holder = w.holder
     x, y = w.here[holder, 0], w.here[holder, 1]
     fresh = w.t <= w.t_catch + 0.01 and w.passer != at.NOBODY
-    in_range = make_event(w, x, y) != at.MAKE_RIM and span(x, y) < 8.0
+    event = make_event(w, x, y)
+    in_range = event != at.MAKE_RIM and span(x, y) < 8.0 and shot_rule_broken(w, event, w.passes_side) < 0
     if fresh and in_range and gap_at_m(w, x, y, 0.0, 0.0, 0.0) >= w.model[par.OPEN_GAP] + 0.5:
         w.count[at.OPEN_TURNED_DOWN] += 1

@@ -30,8 +30,8 @@ from courtwright.trial.draws import draw, happens
 from courtwright.trial.driving import BEATEN_M
 from courtwright.trial.layout import World
 from courtwright.trial.motion import ahead_m, distance_m, step, toward
-from courtwright.trial.options import drive_options, note_open_shot, pick, standing_options
-from courtwright.trial.values import clock_left_s, dribbles_left
+from courtwright.trial.options import catch_left_s, drive_options, note_open_shot, pick, standing_options
+from courtwright.trial.values import clock_ends_s, clock_left_s, dribble_rule, dribbles_left
 
 
 @kernel
@@ -56,34 +56,35 @@ def clear(w: World) -> None:
     """Forget the last possession."""
     w.velocity[:, :] = 0.0
     w.count[:] = 0
-    w.t = w.t_catch = w.t_go = 0.0
+    w.t = w.t_clock = w.t_catch = w.t_go = 0.0
     w.from_x = w.from_y = w.goal_x = w.goal_y = w.bend_x = w.bend_y = 0.0
     w.t_touch = w.t_notice = w.t_beat = w.t_help = w.t_release = NEVER_S
     w.help_dribble = w.first_gap = w.kick_gap = -1.0
     w.passer = w.helper = w.target = at.NOBODY
     w.from_drive = w.used = w.dead = w.dribbles_side = w.passes_side = 0
-    w.painted = w.in_paint = w.phase = w.live = w.lost = w.scored = w.row = 0
+    w.painted = w.in_paint = w.phase = w.live = w.lost = w.scored = w.row = w.helping = w.caught = 0
 
 
 @kernel
 def start(w: World, ball: int) -> None:
     """Who has the ball, what must happen first, when the first decision falls."""
     w.entry_left = int(w.rules[at.ENTRY_PASSES])
+    w.mode = at.PASSING  # nobody has the ball yet
     if w.rules[at.LIVE_ON] == 0.0:
         go_live(w)
-    take_ball(w, ball)
     delay_s = w.rules[at.ENTRY_DELAY_S] * (0.5 + draw(w, at.FOR_START))
-    w.t_event = delay_s + w.body[ball, its.REACT_ATTACK]
-    if w.rules[at.COACH_FEEDS] > 0.0:
+    if w.rules[at.COACH_FEEDS] == 0.0:
+        take_ball(w, ball)
+        w.t_event = delay_s + w.body[ball, its.REACT_ATTACK]
+    else:
         target = entry_target(w, -1)
         away_m = span(w.here[target, 0] - w.rules[at.COACH_X], w.here[target, 1] - w.rules[at.COACH_Y])
         w.from_x, w.from_y = w.rules[at.COACH_X], w.rules[at.COACH_Y]
         w.t_release = delay_s
         w.t_event = delay_s + away_m / 8.0
-        w.target = target
+        w.holder = w.target = target
         w.entry_left = 1
         w.lost = at.FED
-        w.mode = at.PASSING
 
 
 @kernel
@@ -92,11 +93,17 @@ def entry_target(w: World, passer: int) -> int:
     named = int(w.rules[at.ENTRY_TO])
     if w.entry_left <= 1 and named >= 0 and named != passer:
         return named
-    attackers = w.attackers
-    if passer < 0:
-        return int(draw(w, at.FOR_START) * attackers)
-    picked = int(draw(w, at.FOR_START) * (attackers - 1))
-    return picked + 1 if picked >= passer else picked
+    spared = named if w.entry_left == 2 and w.attackers > 2 else at.NOBODY  # he gets the last one
+    choices = 0
+    for mate in range(w.attackers):
+        choices += 1 if mate not in (passer, spared) else 0
+    picked = int(draw(w, at.FOR_START) * choices)
+    for mate in range(w.attackers):
+        if mate not in (passer, spared):
+            if picked == 0:
+                return mate
+            picked -= 1
+    return 0
 
 
 @kernel
@@ -106,8 +113,8 @@ def advance(w: World, trace: NDArray[np.float64]) -> None:
     for moment in (w.t_go, w.t_notice, w.t_help):  # what changes somebody's mind falls at its own time, not at a step
         if w.t < moment < until:
             until = moment
-    if w.mode != at.LOOSE and w.rules[at.CLOCK_S] >= 0.0:
-        until = min(until, w.rules[at.CLOCK_S])
+    if w.mode != at.LOOSE:
+        until = min(until, max(w.t, clock_ends_s(w)))
     dt_s = max(0.0, until - w.t)
     if dt_s > 0.0:
         step(w, dt_s)
@@ -150,9 +157,11 @@ def watch_drive(w: World) -> None:
     is_past = defender < 0 or (w.phase == 1 and ahead_m(w, defender, driver) < BEATEN_M)
     if is_past and w.t_beat == NEVER_S and w.t > w.t_go:
         w.t_beat = w.t
-        w.count[at.BEATEN] += 1
+        w.count[at.BEATEN] += 1 if defender >= 0 else 0
         if w.rules[at.HELP_RULE] == 0.0 and w.used >= w.rules[at.HELP_FROM_DRIBBLE]:
             call_help(w)
+    if w.helper >= 0 and w.helping == 0 and w.t >= w.t_help:
+        note_help(w)
     if w.mode == at.DRIVING and w.phase == 1 and w.t > w.t_go:
         left_m = span(w.goal_x - w.here[driver, 0], w.goal_y - w.here[driver, 1])
         if left_m <= w.body[driver, its.LAST_STEPS] and w.t < w.t_event:
@@ -168,7 +177,7 @@ def call_help(w: World) -> None:
     ux, uy, away_m = toward(0.0, 0.0, w.here[driver, 0], w.here[driver, 1])
     stop_m = 0.5 * away_m
     for defender in range(w.attackers, w.players):
-        if defender == w.guard[driver]:
+        if w.guard[defender] == driver:
             continue
         far_m = span(ux * stop_m - w.here[defender, 0], uy * stop_m - w.here[defender, 1])
         arrives_s = w.body[defender, its.REACT_HELP] + run_time_s(
@@ -179,9 +188,16 @@ def call_help(w: World) -> None:
             w.helper = defender
     if w.helper >= 0:
         w.t_help = w.t + w.body[w.helper, its.REACT_HELP]
-        w.count[at.HELP] += 1
-        if w.help_dribble < 0.0:
-            w.help_dribble = max(1.0, float(w.used))
+        w.helping = 0
+
+
+@kernel
+def note_help(w: World) -> None:
+    """The helper has left his man."""
+    w.helping = 1
+    w.count[at.HELP] += 1
+    if w.help_dribble < 0.0:
+        w.help_dribble = max(1.0, float(w.used))
 
 
 @kernel
@@ -239,6 +255,8 @@ def choose_standing(w: World) -> None:
     if w.entry_left > 0:
         start_pass(w, entry_target(w, holder))
         return
+    if w.rules[at.LIVE_ON] == 3.0:
+        go_live(w)  # after a cue or a swap nothing else says so
     standing_options(w, w.dead == 1)
     option = pick(w, at.PASS_TO + w.attackers)
     if option != at.SHOOT:
@@ -257,9 +275,8 @@ def choose_standing(w: World) -> None:
 @kernel
 def go(w: World, side: float) -> None:
     """Drive, or break the rule that forbids it."""
-    from_rule = dribbles_left(w)
-    if from_rule < 1.0:
-        break_rule(w, at.DRIBBLES_EACH)
+    if dribbles_left(w) < 1.0:
+        break_rule(w, dribble_rule(w))
         return
     start_drive(w, side, w.body[w.holder, its.REACT_ATTACK])
 
@@ -267,7 +284,7 @@ def go(w: World, side: float) -> None:
 @kernel
 def wait(w: World) -> None:
     """Keep the ball and look again; too long after a catch is a breach."""
-    if w.rules[at.CATCH_S] >= 0.0 and w.t + w.model[par.LOOK] - w.t_catch > w.rules[at.CATCH_S]:
+    if catch_left_s(w) < w.model[par.LOOK]:
         break_rule(w, at.CATCH_S)
         return
     w.t_event = w.t + w.model[par.LOOK]

@@ -75,6 +75,9 @@ def floor_figures(game: Game) -> list[str]:
 
 def _check_turns(game: Game, offence: NDArray[np.int64], defence: NDArray[np.int64], players: int) -> None:
     attackers = game.sides.offence + game.sides.neutral
+    needs_mate = game.entry.kind is EntryKind.PASSES or any(item.rule == "passes first" for item in game.constraints)
+    if attackers == 1 and needs_mate:
+        raise CannotPlayError("the game asks for passes, and the trial has nobody to pass to but a coach")
     if offence.shape[1] != attackers or defence.shape[1] != game.sides.defence or not len(offence):
         turns, wanted = f"{offence.shape[1]} on {defence.shape[1]}", f"{attackers} on {game.sides.defence}"
         raise CannotPlayError(f"the turns are for {turns}, the game is {wanted}")
@@ -160,6 +163,7 @@ def rules_of(game: Game, figures: list[str]) -> NDArray[np.float64]:
         "side_x": floor.side_x_m,
         "far_y": floor.far_y_m,
         "ring_height_m": floor.ring_height.value_m,
+        "reset_s": ending.reset_s,
     }
     for item in game.constraints:
         kind = CONSTRAINTS[item.rule]

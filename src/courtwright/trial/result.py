@@ -74,26 +74,20 @@ class TrialResult:
     def sentences(self) -> list[str]:
         """What a coach reads first."""
         said = self.estimates()
-        lines = [
-            _help_line(said["help_drawn"], self.game.sides.defence),
-            *self._score_lines(),
-            _kick_line(said["gap_kick_out"]),
-        ]
-        lines += [_open_line(said["open_turned_down"]), self._turns_line()]
-        return [line for line in lines if line]
+        mates = self.game.sides.offence + self.game.sides.neutral > 1
+        lines = [_help_line(said["help_drawn"]) if mates else "There is nobody to help.", *self._score_lines()]
+        if mates:
+            lines += [_kick_line(said["gap_kick_out"]), _open_line(said["open_turned_down"])]
+        return [line for line in [*lines, self._turns_line()] if line]
 
     def _score_lines(self) -> list[str]:
         if not self.game.points:
             return ["No points are set, so nothing is scored."]
-        return [
-            f"The {score.team} scores {_span(score.points, 0)} points in most runs."
-            for score in self.scores()
-            if score.points.high
-        ]
+        return [_score_line(score) for score in self.scores()]
 
     def _turns_line(self) -> str:
         means = [(attack.mean or 0.0) + (defend.mean or 0.0) for _, attack, defend in self.turns()]
-        return f"Everyone plays {_between(min(means), max(means))} turns." if means else ""
+        return f"Everyone plays {_counted(_between(min(means), max(means)), 'turn')} a run on average." if means else ""
 
     def to_json(self) -> dict[str, Any]:
         """The whole result as plain JSON data; the same trial gives the same bytes."""
@@ -146,21 +140,30 @@ def _between(low: float, high: float, digits: int = 0) -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def _help_line(drawn: Estimate, defenders: int) -> str:
-    if defenders == 1:
-        return "There is nobody to help."
-    if drawn.mean is None or drawn.high == 0:
+def _counted(count: str, word: str) -> str:
+    return f"{count} {word}" if count == "1" else f"{count} {word}s"
+
+
+def _score_line(score: Score) -> str:
+    if not score.points.high:
+        rarely = "hardly ever scores" if score.points.mean else "does not score"
+        return f"The {score.team} {rarely} in these runs."
+    return f"The {score.team} scores {_counted(_span(score.points, 0), 'point')} in most runs."
+
+
+def _help_line(drawn: Estimate) -> str:
+    if not drawn.mean:
         return "No help is drawn: nobody leaves his man in these runs."
-    return f"Help is drawn in {_span(drawn, 0, 100)} % of possessions."
+    return f"Help is drawn in {_span(drawn, 0, 100)} % of possessions in most runs."
 
 
 def _kick_line(gap: Estimate) -> str:
     if gap.mean is None:
         return "Shots off a kick-out are too few to say how open they are."
-    return f"A shot off a kick-out has a gap of {_span(gap, 1)} m."
+    return f"A shot off a kick-out has a gap of {_span(gap, 1)} m in most runs."
 
 
 def _open_line(turned_down: Estimate) -> str:
     if turned_down.mean is None:
         return "Open shots turned down are too few to say."
-    return f"An open catch is turned down {_span(turned_down, 2)} times a possession."
+    return f"An open catch is turned down {_span(turned_down, 2)} times a possession in most runs."

@@ -15,6 +15,7 @@ from courtwright.errors import CancelledError
 from courtwright.trial import layout as at
 from courtwright.trial.draws import draw, possession_key
 from courtwright.trial.layout import World, blank_world
+from courtwright.trial.motion import keep_on_floor
 from courtwright.trial.possession import play
 
 CHUNK: Final = 8
@@ -131,6 +132,7 @@ def place_players(w: World, plan: Plan) -> None:
         angle = 2.0 * math.pi * draw(w, at.FOR_START)
         w.here[player, 0] = plan.starts[variant, player, 0] + radius_m * math.cos(angle)
         w.here[player, 1] = plan.starts[variant, player, 1] + radius_m * math.sin(angle)
+        keep_on_floor(w, player)
         w.home[player, 0] = w.here[player, 0]
         w.home[player, 1] = w.here[player, 1]
 

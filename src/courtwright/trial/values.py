@@ -42,11 +42,37 @@ def make_event(w: World, x: float, y: float) -> int:
 
 
 @kernel
+def again_worth(w: World) -> float:
+    """What starting again is worth: playing on, less the time it takes to set up once more."""
+    return w.carry_on + w.worth[at.AGAIN] - w.model[par.PATIENCE] * w.scale * (w.t + w.rules[at.RESET_S])
+
+
+@kernel
+def foul_worth(w: World, shooter: int) -> float:
+    """What a shooting foul brings, as the game says."""
+    if w.rules[at.FOUL_THEN] == 2.0:
+        return 2.0 * w.body[shooter, its.FREE_THROW] * w.worth[at.FREE_THROW_MAKE]
+    return again_worth(w) if w.rules[at.FOUL_THEN] == 1.0 else 0.0
+
+
+@kernel
+def lost_worth(w: World) -> float:
+    """What a ball taken out of the hands costs."""
+    return w.worth[at.TURNOVER_LOST_BALL] + w.worth[at.STEAL] + w.worth[at.STOP]
+
+
+@kernel
+def in_lane(w: World, x: float, y: float) -> bool:
+    """Whether a place is in the paint."""
+    return abs(x) <= w.rules[at.LANE_HALF] and y <= w.rules[at.LANE_TOP_Y]
+
+
+@kernel
 def breach_worth(w: World, rule: int) -> float:
     """What breaking a rule is worth to the side that breaks it as offence."""
     cost = w.costs[rule]
     if cost == at.COST_AGAIN:
-        return w.carry_on + w.worth[at.AGAIN] + w.worth[at.VIOLATION_OFFENCE]
+        return again_worth(w) + w.worth[at.VIOLATION_OFFENCE]
     if cost == at.COST_POINT:
         return w.worth[at.POINT_TO_DEFENCE] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
     return w.worth[at.TURNOVER_VIOLATION] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
@@ -96,7 +122,7 @@ def miss_worth(w: World) -> float:
 def shot_worth(
     w: World, shooter: int, x: float, y: float, gap_m: float, catch: float, passes: int, kicked: float
 ) -> float:
-    """Expected net points of a shot; a foul is taken as worth the same points from the line."""
+    """Expected net points of a shot, fouls as the game ends them."""
     event = make_event(w, x, y)
     broken = shot_rule_broken(w, event, passes)
     if broken >= 0 and w.costs[broken] != at.COST_NO_POINTS:
@@ -107,8 +133,7 @@ def shot_worth(
     chance = shooter_chance(w, shooter, x, y, gap_m, catch)
     distance = span(x, y)
     foul = foul_chance(distance, gap_m) if distance < 3.0 else 0.0
-    line = max(2.0 * w.body[shooter, its.FREE_THROW] * w.worth[at.FREE_THROW_MAKE], w.carry_on)
-    return (1.0 - foul) * (chance * prize + (1.0 - chance) * miss_worth(w)) + foul * line
+    return (1.0 - foul) * (chance * prize + (1.0 - chance) * miss_worth(w)) + foul * foul_worth(w, shooter)
 
 
 @kernel
@@ -184,15 +209,23 @@ def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
     best = max(shot, hold_worth(w, late_s))
     if clock_left_s(w) < late_s:
         best = breach_worth(w, at.CLOCK_S)
+    if in_lane(w, x, y):
+        best += w.worth[at.PAINT_TOUCH]
     return (1.0 - lost) * best + lost * (w.worth[at.TURNOVER_BAD_PASS] + 0.7 * w.worth[at.STEAL] + w.worth[at.STOP])
 
 
 @kernel
 def clock_left_s(w: World) -> float:
-    """Seconds to the shot clock; plenty where there is none."""
-    if w.rules[at.CLOCK_S] < 0.0:
-        return 90.0
-    return w.rules[at.CLOCK_S] - w.t
+    """Seconds to the shot clock; plenty where there is none, or before it is live."""
+    return clock_ends_s(w) - w.t
+
+
+@kernel
+def clock_ends_s(w: World) -> float:
+    """When the shot clock runs out. One sum, so that a step that ends there ends it to the last bit."""
+    if w.rules[at.CLOCK_S] < 0.0 or w.live == 0:
+        return w.t + 90.0
+    return w.t_clock + w.rules[at.CLOCK_S]
 
 
 @kernel
@@ -202,6 +235,15 @@ def hold_worth(w: World, after_s: float) -> float:
     worth = w.carry_on - w.model[par.PATIENCE] * w.scale * (w.t + after_s)
     sure = min(1.0, max(0.0, (left_s - 0.8) / 3.0))
     return sure * worth + (1.0 - sure) * min(worth, breach_worth(w, at.CLOCK_S))
+
+
+@kernel
+def dribble_rule(w: World) -> int:
+    """Which of the two limits on dribbles binds first."""
+    each, side = w.rules[at.DRIBBLES_EACH], w.rules[at.DRIBBLES_ALL]
+    if side >= 0.0 and (each < 0.0 or side - w.dribbles_side < each - w.used):
+        return at.DRIBBLES_ALL
+    return at.DRIBBLES_EACH
 
 
 @kernel
