@@ -124,6 +124,7 @@ RULES: Final = (
     "far_y",
     "ring_height_m",
     "reset_s",
+    "rotation",  # 1: the nearest mate takes the helper's man, the beaten one the man left over
 )
 (
     DRIBBLES_EACH,
@@ -155,6 +156,7 @@ RULES: Final = (
     FAR_Y,
     RING_HEIGHT,
     RESET_S,
+    ROTATION,
 ) = range(len(RULES))
 
 COSTS: Final = {"turnover": 0, "no points": 1, "point to the other side": 2, "again": 3}
@@ -174,8 +176,33 @@ MOST_OPTIONS: Final = PASS_TO + 8
 NOT_OPEN: Final = -1e9
 
 # --- purposes of random draws: each has its own stream, so one more draw in one never shifts another
-PURPOSES: Final = 6
-FOR_START, FOR_CHOICE, FOR_PASS, FOR_DRIVE, FOR_SHOT, FOR_REBOUND = range(PURPOSES)
+PURPOSES: Final = 8
+FOR_START, FOR_CHOICE, FOR_PASS, FOR_DRIVE, FOR_SHOT, FOR_REBOUND, FOR_STANCE, FOR_CUT = range(PURPOSES)
+
+# --- what an attacker without the ball is about: task[...]
+SPACE, CUT, CLEAR = range(3)
+
+# --- families of shots, as scorers name them
+FAMILIES: Final = (
+    "driving_layup",
+    "cut_layup",
+    "putback",
+    "other_layup",
+    "catch_two",
+    "pull_up_two",
+    "catch_three",
+    "pull_up_three",
+)
+DRIVING_LAYUP, CUT_LAYUP, PUTBACK, OTHER_LAYUP, CATCH_TWO, PULL_UP_TWO, CATCH_THREE, PULL_UP_THREE = range(
+    len(FAMILIES)
+)
+GAP_BINS: Final = 40
+"""Gaps of threes are counted in bins of a tenth of a metre."""
+
+# --- kinds of options, for what is learned about them
+KINDS: Final = ("rim", "mid", "three", "drive", "hold", "pass", "pass_inside", "kick", "go_on", "pull_out")
+RIM, MID, THREE, DRIVE_IT, KEEP, SWING, INSIDE, KICK, GO_ON, PULL_OUT = range(len(KINDS))
+MOST_DECISIONS: Final = 64
 
 
 MOST_PLAYERS: Final = 12
@@ -209,6 +236,28 @@ class World:
     count: Annotated[Ints, (len(EVENTS),)]
     value: Annotated[Floats, (MOST_OPTIONS,)]
     """of each option of the decision at hand"""
+    estimate: Annotated[Floats, (MOST_OPTIONS,)]
+    """the same before experience and taste"""
+    kind: Annotated[Ints, (MOST_OPTIONS,)]
+    """of each option; −1 where it is a breach, whose price is known"""
+    belief: Annotated[Floats, (len(KINDS), 2)]
+    """what is learned of each kind of option: shift (in scales) and slope of its estimated value"""
+    task: Annotated[Ints, (MOST_PLAYERS,)]
+    """of an attacker without the ball"""
+    t_task: Annotated[Floats, (MOST_PLAYERS,)]
+    """when he took it up"""
+    stance: Annotated[Floats, (MOST_PLAYERS,)]
+    """a defender's gap in this possession over the usual one"""
+    crash: Annotated[Ints, (MOST_PLAYERS,)]
+    """1 for an attacker who goes for the rebound"""
+    shots: Annotated[Ints, (len(FAMILIES), 2)]
+    """taken and made"""
+    gaps: Annotated[Ints, (GAP_BINS,)]
+    """of threes, at release"""
+    said: Annotated[Ints, (MOST_DECISIONS,)]
+    """kind of each choice so far"""
+    thought: Annotated[Floats, (MOST_DECISIONS, 2)]
+    """estimated value of each choice, and net points until then"""
     stream: Annotated[NDArray[np.uint64], (1 + PURPOSES,)]
     """the possession's key, then how many draws each purpose has made"""
 
@@ -281,6 +330,14 @@ class World:
     scored: int
     row: int
     """rows of the trace written"""
+    rebounded: int
+    """1 from an offensive rebound until the next pass or dribble"""
+    off_cut: int
+    """1 where the holder caught the ball on a cut"""
+    decided: int
+    """choices made"""
+    learning: int
+    """1 where choices are written down"""
 
 
 WORLD_TYPE: Final = record_type(World)

@@ -17,6 +17,7 @@ from courtwright.game.worth import court_points, event_points
 from courtwright.squad import Squad
 from courtwright.squad.measured import measured
 from courtwright.trial import layout as at
+from courtwright.trial.experience import stored_beliefs
 from courtwright.trial.parameters import model_draws, quantile_sets
 from courtwright.trial.runs import Plan
 from courtwright.vocabulary import Live, Side
@@ -56,6 +57,7 @@ def plan_trial(game: Game, squad: Squad, turns: Turns, *, minutes: float, seed: 
         models=model_draws(own),
         carry_on=share * usual + (1 - share) * stop,
         scale=max(0.05, abs(usual - stop) / 2),
+        beliefs=stored_beliefs(),
         rules=rules_of(game, figures),
         costs=_costs(game),
         worth=guided,

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from courtwright.engine import COMPILED, kernel, plain
 from courtwright.errors import CancelledError
 from courtwright.trial import layout as at
+from courtwright.trial import parameters as par
 from courtwright.trial.draws import draw, possession_key
 from courtwright.trial.layout import World, blank_world
 from courtwright.trial.motion import keep_on_floor
@@ -75,6 +76,8 @@ class Plan(NamedTuple):
     carry_on: NDArray[np.float64]
     """(sets,) what playing on is worth"""
     scale: float
+    beliefs: NDArray[np.float64]
+    """(kinds of options, 2) what experience has taught: shift and slope"""
     rules: NDArray[np.float64]
     costs: NDArray[np.int64]
     worth: NDArray[np.float64]
@@ -117,6 +120,7 @@ def new_world(plan: Plan, *, compiled: bool = True) -> World:
     w.players, w.attackers = plan.starts.shape[1], plan.attackers
     w.guard[: w.players] = plan.guard
     w.rules[:], w.costs[:], w.worth[:] = plan.rules, plan.costs, plan.worth
+    w.belief[:] = plan.beliefs
     return w
 
 
@@ -138,6 +142,14 @@ def place_players(w: World, plan: Plan) -> None:
 
 
 @kernel
+def take_stances(w: World) -> None:
+    """How closely each defender guards in this possession: a log-logistic spread about the usual gap."""
+    for player in range(w.attackers, w.players):
+        u = min(0.999, max(0.001, draw(w, at.FOR_STANCE)))
+        w.stance[player] = math.exp(w.model[par.GAP_SPREAD] * 0.5513 * math.log(u / (1.0 - u)))  # sd of a logistic
+
+
+@kernel
 def take_places(w: World, plan: Plan, parameter_set: int, turn: int) -> None:
     """Put this turn's players into the bodies on the floor."""
     attackers = plan.attackers
@@ -155,8 +167,12 @@ def play_possession(w: World, plan: Plan, run: int, possession: int, turn: int, 
     w.scale = plan.scale
     w.stream[0] = possession_key(np.uint64(plan.seed), np.uint64(run), np.uint64(possession))
     w.stream[1:] = 0
+    w.guard[: w.players] = plan.guard  # rotations and switches change it
+    w.shots[:, :] = 0
+    w.gaps[:] = 0
     take_places(w, plan, parameter_set, turn)
     place_players(w, plan)
+    take_stances(w)
     return play(w, plan.ball, trace)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from courtwright.floor.presets import FIGURES
-from courtwright.trial.layout import EVENTS, RULES
+from courtwright.trial.layout import EVENTS, KINDS, RULES
 from courtwright.trial.parameters import PARAMETERS
 from courtwright.trial.runs import Plan, play_runs
 
@@ -27,6 +27,7 @@ def smallest_plan() -> Plan:
         models=np.array([[parameter.mid for parameter in PARAMETERS]]),
         carry_on=np.ones(1),
         scale=1.0,
+        beliefs=np.zeros((len(KINDS), 2)),
         rules=np.zeros(len(RULES)),
         costs=np.zeros(len(RULES), np.int64),
         worth=np.zeros(len(EVENTS)),
