@@ -44,6 +44,7 @@ GRAB_SCALE: Final = _NAMES.index("grab_scale_m")
 OPEN_GAP: Final = _NAMES.index("open_gap_m")
 REBOUND_PAUSE: Final = _NAMES.index("pause_after_rebound_s")
 GIVE_UP: Final = _NAMES.index("give_up_s")
+TIPPED: Final = _NAMES.index("tipped")
 
 
 def quantile_sets() -> tuple[NDArray[np.float64], NDArray[np.float64]]:

@@ -29,9 +29,10 @@ from courtwright.trial.acts import (
 from courtwright.trial.draws import draw, happens
 from courtwright.trial.driving import BEATEN_M
 from courtwright.trial.layout import World
+from courtwright.trial.limits import catch_left_s, dribbles_left, drive_rule_broken
 from courtwright.trial.motion import ahead_m, distance_m, step, toward
-from courtwright.trial.options import catch_left_s, drive_options, note_open_shot, pick, standing_options
-from courtwright.trial.values import clock_ends_s, clock_left_s, dribble_rule, dribbles_left
+from courtwright.trial.options import drive_options, note_open_shot, pick, standing_options
+from courtwright.trial.values import clock_ends_s, clock_left_s
 
 
 @kernel
@@ -63,6 +64,7 @@ def clear(w: World) -> None:
     w.passer = w.helper = w.target = at.NOBODY
     w.from_drive = w.used = w.dead = w.dribbles_side = w.passes_side = 0
     w.painted = w.in_paint = w.phase = w.live = w.lost = w.scored = w.row = w.helping = w.caught = 0
+    w.extra = 0
 
 
 @kernel
@@ -275,8 +277,9 @@ def choose_standing(w: World) -> None:
 @kernel
 def go(w: World, side: float) -> None:
     """Drive, or break the rule that forbids it."""
-    if dribbles_left(w) < 1.0:
-        break_rule(w, dribble_rule(w))
+    broken = drive_rule_broken(w)
+    if broken >= 0:
+        break_rule(w, broken)
         return
     start_drive(w, side, w.body[w.holder, its.REACT_ATTACK])
 
