@@ -12,7 +12,9 @@ from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.draws import draw, happens, logistic
 from courtwright.trial.driving import FIRST_TOUCH_S, bend_point
+from courtwright.trial.earned import SET_M, TIP_S, all_boxed_out, is_extra, note_caught, off_landing_m, tip_chance
 from courtwright.trial.layout import World
+from courtwright.trial.limits import in_lane, make_event, shot_rule_broken
 from courtwright.trial.motion import distance_m, gap_at_m
 from courtwright.trial.values import (
     FOULED,
@@ -20,11 +22,8 @@ from courtwright.trial.values import (
     bad_pass_share,
     cut_chance,
     foul_share,
-    in_lane,
-    make_event,
     meets_at,
     shooter_chance,
-    shot_rule_broken,
     unfouled_chance,
 )
 
@@ -34,8 +33,6 @@ FALL_S = 0.5
 """From the ring to a height where hands meet the ball (0.43 to 0.56 s, derived from the fall below 8 ft)."""
 LAND_S = 0.5
 """A shooter comes down before he moves (ours)."""
-SET_M = 0.9
-"""A helper this near to a finisher, and in front, can draw an offensive foul (ours)."""
 CRASH_REACH_M = 4.0
 """A miss this much farther away is e times less worth going for (ours)."""
 CRASH_SOFTNESS = 0.04
@@ -70,7 +67,7 @@ def go_live(w: World) -> None:
 def break_rule(w: World, rule: int) -> None:
     """The offence broke a rule: pay what it costs."""
     w.count[at.VIOLATION_OFFENCE] += 1
-    cost = w.costs[rule]
+    cost = w.own_costs[w.holder, rule]
     if cost == at.COST_AGAIN:
         w.count[at.AGAIN] += 1
         end(w, stopped=False)
@@ -105,6 +102,7 @@ def start_pass(w: World, receiver: int) -> None:
     w.rebounded = 0
     w.t_event = w.t_release + flight_s
     w.target = receiver
+    w.extra = 1 if is_extra(w) else 0
     w.from_drive = 1 if kicked else 0
     w.lost = 0
     if w.live == 1:
@@ -116,6 +114,9 @@ def start_pass(w: World, receiver: int) -> None:
             w.lost = 2
         elif sample < cut + bad_pass_share(w, passer):
             w.lost = 1
+        elif sample < cut + bad_pass_share(w, passer) + tip_chance(w, cut):
+            w.count[at.DEFLECTION] += 1
+            w.t_event += TIP_S
     w.mode = at.PASSING
 
 
@@ -127,6 +128,7 @@ def catch_ball(w: World) -> None:
         w.count[at.STEAL] += 1 if w.lost == 2 else 0
         end(w, stopped=True)
         return
+    note_caught(w)
     w.passer = at.COACH if w.lost == at.FED else w.holder
     take_ball(w, w.target)
     if w.entry_left > 0:
@@ -225,6 +227,7 @@ def release_shot(w: World, finish: bool) -> None:
     is_set = finish and helper >= 0 and w.helping == 1 and stands_in_front(w, helper, shooter)
     if is_set and happens(w, at.FOR_DRIVE, w.model[par.OFFENSIVE_FOUL]):
         w.count[at.TURNOVER_OFFENSIVE_FOUL] += 1
+        w.count[at.CHARGE] += 1
         end(w, stopped=True)
         return
     if w.first_gap < 0.0:
@@ -240,8 +243,8 @@ def release_shot(w: World, finish: bool) -> None:
     if fouled and not happens(w, at.FOR_SHOT, FOULED * chance):
         free_throws(w, shooter, 2)
         return
-    broken = shot_rule_broken(w, event, w.passes_side)
-    if broken >= 0 and w.costs[broken] != at.COST_NO_POINTS:
+    broken = shot_rule_broken(w, shooter, x, y, w.passes_side)
+    if broken >= 0 and w.own_costs[shooter, broken] != at.COST_NO_POINTS:
         break_rule(w, broken)
         return
     w.count[at.ATTEMPT_RIM + event - at.MAKE_RIM] += 1
@@ -356,7 +359,7 @@ def boxed_out(w: World, attacker: int, off_m: float) -> bool:
     defender = w.guard[attacker]
     if defender < 0:
         return False
-    return span(w.goal_x - w.here[defender, 0], w.goal_y - w.here[defender, 1]) < off_m
+    return off_landing_m(w, defender) < off_m
 
 
 @kernel
@@ -365,7 +368,7 @@ def board(w: World) -> None:
     total = 0.0
     players = w.players
     for player in range(players):
-        off_m = span(w.goal_x - w.here[player, 0], w.goal_y - w.here[player, 1])
+        off_m = off_landing_m(w, player)
         if player < w.attackers and w.crash[player] == 0:
             off_m += HUNG_BACK_M
         if player < w.attackers and boxed_out(w, player, off_m):
@@ -381,6 +384,7 @@ def board(w: World) -> None:
             break
     if winner >= w.attackers:
         w.count[at.DEFENSIVE_REBOUND] += 1
+        w.count[at.BOX_OUT] += 1 if all_boxed_out(w, winner) else 0
         end(w, stopped=True)
         return
     w.count[at.OFFENSIVE_REBOUND] += 1

@@ -68,10 +68,10 @@ def consider_cuts(w: World, look_s: float) -> None:
 @kernel
 def is_cutting(w: World) -> bool:
     """Whether anyone is on a cut."""
+    cutters = 0
     for player in range(w.attackers):
-        if w.task[player] == at.CUT:
-            return True
-    return False
+        cutters += 1 if w.task[player] == at.CUT else 0
+    return cutters > 0
 
 
 @kernel
@@ -108,19 +108,17 @@ def driver_wants(w: World, driver: int) -> tuple[float, float]:
 @kernel
 def attacker_wants(w: World, player: int) -> tuple[float, float]:
     """Wanted velocity of an attacker."""
-    mode = w.mode
-    if player == w.holder and mode in (at.DRIVING, at.FINISHING):
+    mode, top = w.mode, w.body[player, its.TOP]
+    holds = player == w.holder
+    if holds and mode in (at.DRIVING, at.FINISHING):
         return driver_wants(w, player)
     if mode == at.LOOSE:
-        if player == w.holder and w.t < w.t_go:
-            return 0.0, 0.0  # the shooter has yet to land
-        if w.crash[player] == 0:
-            return 0.0, 0.0  # he gets back
-        return seek(w, player, w.goal_x, w.goal_y, w.model[par.CRASH] * w.body[player, its.TOP])
-    if w.task[player] == at.CUT and player != w.holder:
+        goes = w.crash[player] == 1 and not (holds and w.t < w.t_go)  # others get back, a shooter has to land first
+        return seek(w, player, w.goal_x, w.goal_y, w.model[par.CRASH] * top if goes else 0.0)
+    if w.task[player] == at.CUT and not holds:
         x, y = cut_goal(w, player)
         ux, uy, _ = toward(w.here[player, 0], w.here[player, 1], x, y)
-        return ux * w.body[player, its.TOP], uy * w.body[player, its.TOP]
-    if player == w.holder or (mode == at.PASSING and player == w.target):
+        return ux * top, uy * top
+    if holds or (mode == at.PASSING and player == w.target):
         return 0.0, 0.0
-    return seek(w, player, w.home[player, 0], w.home[player, 1], 0.6 * w.body[player, its.TOP])
+    return seek(w, player, w.home[player, 0], w.home[player, 1], 0.6 * top)

@@ -10,15 +10,16 @@ from courtwright.floor.movement import NEVER_S, controlled_run_m, drift_s, run_t
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.draws import logistic
+from courtwright.trial.earned import with_charge
 from courtwright.trial.layout import World
+from courtwright.trial.limits import dribbles_left, drive_rule_broken
 from courtwright.trial.motion import SLIDE_START, ahead_m, distance_m, toward
 from courtwright.trial.values import (
     breach_worth,
     clock_left_s,
-    dribble_rule,
-    dribbles_left,
     hold_worth,
     lost_worth,
+    own_breach_worth,
     shot_worth,
 )
 
@@ -90,9 +91,10 @@ def beat_chance(w: World, driver: int, side: float, go_s: float) -> float:
 @kernel
 def drive_worth(w: World, driver: int, side: float, go_s: float) -> float:
     """Expected net points of a drive: past him, then a finish, a helped finish or a kick, whichever pays."""
+    broken = drive_rule_broken(w)
+    if broken >= 0:
+        return own_breach_worth(w, driver, broken)
     left = dribbles_left(w)
-    if left < 1.0:
-        return breach_worth(w, dribble_rule(w))
     bend_x, bend_y, goal_x, goal_y = bend_point(w, driver, side, go_s)
     path_m = span(bend_x - w.here[driver, 0], bend_y - w.here[driver, 1])
     path_m += span(goal_x - bend_x, goal_y - bend_y)
@@ -138,12 +140,14 @@ def beaten_worth(w: World, driver: int, goal_x: float, goal_y: float, rim_s: flo
         if near_m < gap_m:
             gap_m, helper = max(0.45, near_m), defender
     finish = shot_worth(w, driver, goal_x, goal_y, gap_m, 0.0, w.passes_side, 0.0)
+    if helper >= 0:
+        finish = with_charge(w, finish, gap_m)
     if helper < 0 or w.guard[helper] < 0:
         return finish
     mate = w.guard[helper]
     left_open = shot_worth(w, mate, w.here[mate, 0], w.here[mate, 1], 2.4, 1.0, w.passes_side + 1, 1.0)
     loss = w.worth[at.TURNOVER_BAD_PASS] + w.worth[at.STOP]
-    kick = 0.93 * max(left_open, hold_worth(w, rim_s + 1.0)) + 0.07 * loss
+    kick = 0.93 * (max(left_open, hold_worth(w, rim_s + 1.0)) + w.worth[at.KICK_OUT_CAUGHT]) + 0.07 * loss
     return max(finish, kick)
 
 
@@ -154,7 +158,7 @@ def finish_worth(w: World, driver: int, catch: float) -> float:
     left_m = span(goal_x - w.here[driver, 0], goal_y - w.here[driver, 1])
     speed = span(w.velocity[driver, 0], w.velocity[driver, 1])
     time_s = run_time_s(left_m, min(speed, w.body[driver, its.TOP]), w.body[driver, its.TOP], w.body[driver, its.TAU])
-    gap_m = 9.0
+    gap_m, helped_m = 9.0, 9.0
     for defender in range(w.attackers, w.players):
         off_m = span(
             goal_x - w.here[defender, 0] - w.velocity[defender, 0] * 0.3,
@@ -162,10 +166,12 @@ def finish_worth(w: World, driver: int, catch: float) -> float:
         )
         if defender == w.helper:
             off_m -= 0.5 * w.body[defender, its.TOP] * time_s
+            helped_m = off_m
         elif defender == w.guard[driver] and w.t_beat < NEVER_S:
             off_m = max(off_m, distance_m(w, defender, driver)) + w.model[par.TRAILING]
         gap_m = min(gap_m, off_m)
-    return shot_worth(w, driver, goal_x, goal_y, max(0.45, gap_m), catch, w.passes_side, 0.0)
+    finish = shot_worth(w, driver, goal_x, goal_y, max(0.45, gap_m), catch, w.passes_side, 0.0)
+    return with_charge(w, finish, helped_m)
 
 
 @kernel

@@ -14,8 +14,9 @@ from courtwright.floor.movement import span
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.layout import World
+from courtwright.trial.limits import dribbles_left, shot_rule_broken
 from courtwright.trial.motion import EXTRA_SAG, seek, toward
-from courtwright.trial.values import contested_gap_m, dribbles_left, make_event, shot_rule_broken
+from courtwright.trial.values import contested_gap_m
 
 CROWD_M: Final = 0.75
 """Gap to one who cannot drive (ours: an arm's length)."""
@@ -50,7 +51,7 @@ def on_ball_gap_m(w: World, defender: int) -> float:
     if gap_m > CROWD_M:
         gap_m = CROWD_M + (gap_m - CROWD_M) * drive_threat(w)
     x, y = w.here[holder, 0], w.here[holder, 1]
-    if shot_rule_broken(w, make_event(w, x, y), w.passes_side) >= 0:
+    if shot_rule_broken(w, holder, x, y, w.passes_side) >= 0:
         gap_m += ROOM_M
     return gap_m
 
@@ -58,7 +59,7 @@ def on_ball_gap_m(w: World, defender: int) -> float:
 @kernel
 def denial(w: World, defender: int, man: int) -> float:
     """How far a defender off the ball stands in the lane to his man rather than dropped, 0 to 1."""
-    if w.guard[man] != defender or w.mode == at.DRIVING or w.mode == at.FINISHING:
+    if w.guard[man] != defender or w.mode in (at.DRIVING, at.FINISHING):
         return 0.0
     usual = w.model[par.DENY]
     return usual + (max(usual, w.model[par.DENY_DEAD]) - usual) * (1.0 - drive_threat(w))

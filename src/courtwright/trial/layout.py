@@ -54,6 +54,13 @@ EVENTS: Final = (
     "help",
     "paint_touch",
     "again",
+    "kick_out_caught",
+    "extra_pass",
+    "deflection",  # a pass touched and not held
+    "charge",
+    "box_out",
+    "stops_2",  # the second of two stops in a row; counted over a run
+    "stops_3",
 )
 (
     MAKE_RIM,
@@ -91,6 +98,13 @@ EVENTS: Final = (
     HELP,
     PAINT_TOUCH,
     AGAIN,
+    KICK_OUT_CAUGHT,
+    EXTRA_PASS,
+    DEFLECTION,
+    CHARGE,
+    BOX_OUT,
+    STOPS_2,
+    STOPS_3,
 ) = range(len(EVENTS))
 
 # --- rules[...]: the game's constraints and endings as numbers; a negative limit means none
@@ -125,6 +139,13 @@ RULES: Final = (
     "ring_height_m",
     "reset_s",
     "rotation",  # 1: the nearest mate takes the helper's man, the beaten one the man left over
+    "no_second_drive",
+    "no_rim",
+    "no_paint",
+    "no_shot",
+    "cuts_on_dead",  # these three are not played yet
+    "no_double",
+    "must_switch",
 )
 (
     DRIBBLES_EACH,
@@ -157,6 +178,13 @@ RULES: Final = (
     RING_HEIGHT,
     RESET_S,
     ROTATION,
+    NO_SECOND_DRIVE,
+    NO_RIM,
+    NO_PAINT,
+    NO_SHOT,
+    CUTS_ON_DEAD,
+    NO_DOUBLE,
+    MUST_SWITCH,
 ) = range(len(RULES))
 
 COSTS: Final = {"turnover": 0, "no points": 1, "point to the other side": 2, "again": 3}
@@ -230,6 +258,9 @@ class World:
     rules: Annotated[Floats, (len(RULES),)]
     costs: Annotated[Ints, (len(RULES),)]
     """of breaking each rule"""
+    own: Annotated[Floats, (MOST_PLAYERS, len(RULES))]
+    """the rules as they bind each player: a limit named for him stands in place of his side's"""
+    own_costs: Annotated[Ints, (MOST_PLAYERS, len(RULES))]
     worth: Annotated[Floats, (len(EVENTS),)]
     """net points of each event to the offence"""
     model: Annotated[Floats, (len(PARAMETERS),)]
@@ -290,6 +321,8 @@ class World:
     bend_y: float
     carry_on: float
     """what playing on is worth, net points"""
+    due: float
+    """net points that a stop brings beside its own, as stops in a row are paid"""
     scale: float
     """half a usual basket: the yardstick of choices"""
     help_dribble: float
@@ -325,6 +358,8 @@ class World:
     """1 where the shot under way began on the catch"""
     entry_left: int
     live: int
+    extra: int
+    """1 where the pass under way is an extra pass"""
     lost: int
     """the pass under way will be lost: 1 by itself, 2 to a defender; `FED` is the coach's feed, which never is"""
     scored: int

@@ -12,28 +12,18 @@ from courtwright.trial import parameters as par
 from courtwright.trial.draws import draw
 from courtwright.trial.driving import DEAD_COST, FINISH_M, drive_worth, finish_worth, go_on_worth, out_cost
 from courtwright.trial.layout import World
+from courtwright.trial.limits import catch_left_s, dribble_rule, dribbles_left, make_event, shot_rule_broken
 from courtwright.trial.motion import gap_at_m, toward
 from courtwright.trial.values import (
     NEAR_M,
     breach_worth,
     clock_left_s,
-    dribble_rule,
-    dribbles_left,
     expected_gap_m,
     hold_worth,
-    make_event,
+    own_breach_worth,
     pass_worth,
-    shot_rule_broken,
     shot_worth,
 )
-
-
-@kernel
-def catch_left_s(w: World) -> float:
-    """Seconds the holder may still keep the ball still."""
-    if w.rules[at.CATCH_S] < 0.0 or w.live == 0 or w.used > 0:
-        return 90.0
-    return w.rules[at.CATCH_S] - (w.t - w.t_catch)
 
 
 @kernel
@@ -60,12 +50,12 @@ def standing_options(w: World, dead: bool) -> None:
         w.value[at.DRIVE_LEFT] = drive_worth(w, holder, -1.0, go_s)
         w.value[at.DRIVE_RIGHT] = drive_worth(w, holder, 1.0, go_s)
     elif dribbles_left(w) < 1.0:
-        w.value[at.DRIVE_LEFT] = breach_worth(w, dribble_rule(w))  # one dribble too many
+        w.value[at.DRIVE_LEFT] = own_breach_worth(w, holder, dribble_rule(w))  # one dribble too many
     w.value[at.HOLD], w.kind[at.HOLD] = hold_worth(w, w.model[par.LOOK]), at.KEEP
     if dead:
         w.value[at.HOLD] -= DEAD_COST * w.scale
     if catch_left_s(w) < w.model[par.LOOK]:
-        w.value[at.HOLD], w.kind[at.HOLD] = breach_worth(w, at.CATCH_S), -1
+        w.value[at.HOLD], w.kind[at.HOLD] = own_breach_worth(w, holder, at.CATCH_S), -1
     for mate in range(w.attackers):
         w.value[at.PASS_TO + mate] = at.NOT_OPEN if mate == holder else pass_worth(w, holder, mate, 0.0)
         w.kind[at.PASS_TO + mate] = kind_of_pass(w, mate)
@@ -97,10 +87,9 @@ def drive_options(w: World, gathered: bool) -> None:
 @kernel
 def kind_of_shot(w: World, x: float, y: float) -> int:
     """Which kind of option a jump shot from there is; −1 where it breaks a rule."""
-    event = make_event(w, x, y)
-    if shot_rule_broken(w, event, w.passes_side) >= 0:
+    if shot_rule_broken(w, w.holder, x, y, w.passes_side) >= 0:
         return -1
-    return at.RIM + event - at.MAKE_RIM
+    return at.RIM + make_event(w, x, y) - at.MAKE_RIM
 
 
 @kernel
@@ -191,6 +180,6 @@ def note_open_shot(w: World) -> None:
     x, y = w.here[holder, 0], w.here[holder, 1]
     fresh = w.t <= w.t_catch + 0.01 and w.passer != at.NOBODY
     event = make_event(w, x, y)
-    in_range = event != at.MAKE_RIM and span(x, y) < 8.0 and shot_rule_broken(w, event, w.passes_side) < 0
+    in_range = event != at.MAKE_RIM and span(x, y) < 8.0 and shot_rule_broken(w, holder, x, y, w.passes_side) < 0
     if fresh and in_range and gap_at_m(w, x, y, 0.0, 0.0, 0.0) >= w.model[par.OPEN_GAP] + 0.5:
         w.count[at.OPEN_TURNED_DOWN] += 1

@@ -59,6 +59,7 @@ TASTE_MID: Final = _NAMES.index("taste_mid")
 TASTE_DRIVE: Final = _NAMES.index("taste_drive")
 CONTEST: Final = _NAMES.index("contest")
 TASTE_HOLD: Final = _NAMES.index("taste_hold")
+TIPPED: Final = _NAMES.index("tipped")
 
 
 def quantile_sets() -> tuple[NDArray[np.float64], NDArray[np.float64]]:

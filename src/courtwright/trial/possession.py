@@ -30,11 +30,11 @@ from courtwright.trial.attack import consider_cuts, end_cuts, is_cutting
 from courtwright.trial.draws import draw, happens
 from courtwright.trial.driving import BEATEN_M
 from courtwright.trial.layout import World
+from courtwright.trial.limits import catch_left_s, dribbles_left, drive_rule_broken
 from courtwright.trial.motion import ahead_m, distance_m, toward
-from courtwright.trial.options import aim_finish, can_finish, catch_left_s, drive_options, note_open_shot, pick, standing_options
+from courtwright.trial.options import aim_finish, can_finish, drive_options, note_open_shot, pick, standing_options
 from courtwright.trial.step import step
-from courtwright.trial.values import clock_ends_s, clock_left_s, dribble_rule, dribbles_left
-
+from courtwright.trial.values import clock_ends_s, clock_left_s
 
 CUT_LOOK = 0.5
 """While somebody cuts the holder looks this much oftener (ours)."""
@@ -73,6 +73,7 @@ def clear(w: World) -> None:
     w.task[:] = 0
     w.t_task[:] = 0.0
     w.crash[:] = 0
+    w.extra = 0
 
 
 @kernel
@@ -323,8 +324,9 @@ def choose_standing(w: World) -> None:
 @kernel
 def go(w: World, side: float) -> None:
     """Drive, or break the rule that forbids it."""
-    if dribbles_left(w) < 1.0:
-        break_rule(w, dribble_rule(w))
+    broken = drive_rule_broken(w)
+    if broken >= 0:
+        break_rule(w, broken)
         return
     start_drive(w, side, w.body[w.holder, its.REACT_ATTACK])
 

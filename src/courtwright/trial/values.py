@@ -17,7 +17,9 @@ from courtwright.floor.shots import foul_chance, make_chance
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.attack import cut_goal
+from courtwright.trial.earned import BOXED_SHARE, arrival_worth, tip_chance
 from courtwright.trial.layout import World
+from courtwright.trial.limits import beyond_arc, in_lane, make_event, shot_rule_broken
 from courtwright.trial.motion import distance_m
 
 ARM_M: Final = 0.6
@@ -30,22 +32,6 @@ QUICK_S: Final = 0.35
 """Catch to release on the move near the ring (ours)."""
 OFFENSIVE_SHARE: Final = 0.22
 """Share of misses the offence expects back when it weighs a shot (professional 3-on-3: .216)."""
-
-
-@kernel
-def beyond_arc(w: World, x: float, y: float) -> bool:
-    """Whether a shot from there is from beyond the arc."""
-    if span(x, y) > w.rules[at.ARC_RADIUS]:
-        return True
-    return abs(x) > w.rules[at.ARC_LATERAL]
-
-
-@kernel
-def make_event(w: World, x: float, y: float) -> int:
-    """The event a basket from there is."""
-    if beyond_arc(w, x, y):
-        return at.MAKE_THREE
-    return at.MAKE_RIM if span(x, y) < 1.83 else at.MAKE_MID
 
 
 @kernel
@@ -69,35 +55,25 @@ def lost_worth(w: World) -> float:
 
 
 @kernel
-def in_lane(w: World, x: float, y: float) -> bool:
-    """Whether a place is in the paint."""
-    return abs(x) <= w.rules[at.LANE_HALF] and y <= w.rules[at.LANE_TOP_Y]
+def breach_worth(w: World, rule: int) -> float:
+    """What breaking a rule is worth to the side that breaks it as offence."""
+    return cost_worth(w, w.costs[rule])
 
 
 @kernel
-def breach_worth(w: World, rule: int) -> float:
-    """What breaking a rule is worth to the side that breaks it as offence."""
-    cost = w.costs[rule]
+def own_breach_worth(w: World, player: int, rule: int) -> float:
+    """The same where he breaks it: his own limit may cost something else than his side's."""
+    return cost_worth(w, w.own_costs[player, rule])
+
+
+@kernel
+def cost_worth(w: World, cost: int) -> float:
+    """What a breach by the offence is worth to it, as it is paid for."""
     if cost == at.COST_AGAIN:
         return again_worth(w) + w.worth[at.VIOLATION_OFFENCE]
     if cost == at.COST_POINT:
         return w.worth[at.POINT_TO_DEFENCE] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
     return w.worth[at.TURNOVER_VIOLATION] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
-
-
-@kernel
-def shot_rule_broken(w: World, event: int, passes: int) -> int:
-    """The rule that a shot would break, −1 none."""
-    if passes < w.rules[at.PASSES_FIRST]:
-        return at.PASSES_FIRST
-    if event == at.MAKE_THREE:
-        if w.rules[at.NO_THREES] > 0.0:
-            return at.NO_THREES
-        if w.rules[at.PAINT_BEFORE_THREE] > 0.0 and w.painted == 0:
-            return at.PAINT_BEFORE_THREE
-    if event == at.MAKE_MID and w.rules[at.NO_MID] > 0.0:
-        return at.NO_MID
-    return -1
 
 
 @kernel
@@ -138,7 +114,7 @@ def miss_worth(w: World) -> float:
     kept = w.worth[at.OFFENSIVE_REBOUND]
     if w.rules[at.PLAY_ON_REBOUND] > 0.0:
         kept += w.carry_on
-    lost = w.worth[at.DEFENSIVE_REBOUND] + w.worth[at.STOP]
+    lost = w.worth[at.DEFENSIVE_REBOUND] + BOXED_SHARE * w.worth[at.BOX_OUT] + w.worth[at.STOP]
     return OFFENSIVE_SHARE * kept + (1.0 - OFFENSIVE_SHARE) * lost
 
 
@@ -148,9 +124,9 @@ def shot_worth(
 ) -> float:
     """Expected net points of a shot, fouls as the game ends them."""
     event = make_event(w, x, y)
-    broken = shot_rule_broken(w, event, passes)
-    if broken >= 0 and w.costs[broken] != at.COST_NO_POINTS:
-        return breach_worth(w, broken)
+    broken = shot_rule_broken(w, shooter, x, y, passes)
+    if broken >= 0 and w.own_costs[shooter, broken] != at.COST_NO_POINTS:
+        return own_breach_worth(w, shooter, broken)
     prize = w.worth[event] + kicked * w.worth[at.MAKE_KICK_OUT] + catch * w.worth[at.MAKE_ASSISTED]
     if broken >= 0:
         prize = w.worth[at.STOP]
@@ -262,7 +238,8 @@ def bad_pass_share(w: World, passer: int) -> float:
 def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
     """Expected net points of a pass: the receiver's shot or what playing on is worth, less the risk."""
     x, y, flight_s = meets_at(w, passer, receiver, w.model[par.WIND_UP])
-    lost = min(0.95, bad_pass_share(w, passer) + cut_chance(w, passer, x, y, flight_s))
+    cut = cut_chance(w, passer, x, y, flight_s)
+    lost = min(0.95, bad_pass_share(w, passer) + cut)
     shot_s = flight_s + (QUICK_S if span(x, y) < NEAR_M else w.body[receiver, its.RELEASE])
     gap_m = expected_gap_m(w, x, y, 0.5 * w.model[par.WIND_UP] + 0.3, w.model[par.WIND_UP] + shot_s)
     shot = shot_worth(w, receiver, x, y, gap_m, 1.0, w.passes_side + 1, kicked)
@@ -272,7 +249,13 @@ def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
         best = breach_worth(w, at.CLOCK_S)
     if in_lane(w, x, y):
         best += w.worth[at.PAINT_TOUCH]
-    return (1.0 - lost) * best + lost * (w.worth[at.TURNOVER_BAD_PASS] + 0.7 * w.worth[at.STEAL] + w.worth[at.STOP])
+    best += arrival_worth(w, kicked)
+    touched = tip_chance(w, cut) * w.worth[at.DEFLECTION]
+    return (
+        touched
+        + (1.0 - lost) * best
+        + lost * (w.worth[at.TURNOVER_BAD_PASS] + 0.7 * w.worth[at.STEAL] + w.worth[at.STOP])
+    )
 
 
 @kernel
@@ -296,23 +279,3 @@ def hold_worth(w: World, after_s: float) -> float:
     worth = w.carry_on - w.model[par.PATIENCE] * w.scale * (w.t + after_s)
     sure = min(1.0, max(0.0, (left_s - 0.8) / 3.0))
     return sure * worth + (1.0 - sure) * min(worth, breach_worth(w, at.CLOCK_S))
-
-
-@kernel
-def dribble_rule(w: World) -> int:
-    """Which of the two limits on dribbles binds first."""
-    each, side = w.rules[at.DRIBBLES_EACH], w.rules[at.DRIBBLES_ALL]
-    if side >= 0.0 and (each < 0.0 or side - w.dribbles_side < each - w.used):
-        return at.DRIBBLES_ALL
-    return at.DRIBBLES_EACH
-
-
-@kernel
-def dribbles_left(w: World) -> float:
-    """Dribbles the holder may still use."""
-    left = 99.0
-    if w.rules[at.DRIBBLES_EACH] >= 0.0:
-        left = w.rules[at.DRIBBLES_EACH] - w.used
-    if w.rules[at.DRIBBLES_ALL] >= 0.0:
-        left = min(left, w.rules[at.DRIBBLES_ALL] - w.dribbles_side)
-    return left

@@ -150,9 +150,17 @@ export interface ConstraintKind {
   text: string;
   side: string;
   limit: Limit | null;
+  group: string;
   usual_cost: string;
   played: boolean;
+  /** whether the trial also plays it where it binds one figure */
+  personal: boolean;
+  /** whether it must name a figure */
+  names: boolean;
+  /** whether it binds everyone but the figures it names */
+  spares: boolean;
   watch: string;
+  why: string;
 }
 
 export interface PointKind {
@@ -162,7 +170,10 @@ export interface PointKind {
   usual: number;
   played: boolean;
   by_court: boolean;
+  group: string;
+  means: string;
   caution: string;
+  not_for: string[];
 }
 
 export interface Starter {
