@@ -380,9 +380,21 @@ export interface ReadingResult {
   sentences: { shot: string; passes: string; drive: string; never: string; help: Record<string, string> };
 }
 
+/** Where a switch curve begins to cost; an end is nothing where it lies off the curve. */
+export interface Crossing {
+  low: number | null;
+  middle: number | null;
+  high: number | null;
+  sets_dear_at_once: number;
+  sets_free_always: number;
+}
+
 export interface ReadMore {
   pauses: { pause_s: number; loss: Estimate }[];
   switch: Record<string, SwitchPoint[]>;
+  crossing: Record<string, Crossing | null>;
+  break_even: Estimate | null;
+  attack_first: Estimate;
   sentences: { pause: string; early: Record<string, string> };
 }
 
