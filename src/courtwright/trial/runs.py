@@ -35,6 +35,9 @@ TALLY: Final = (
     "help_3",
     "help_later",
     "with_open_shot",
+    "points_offence",
+    "points_defence",
+    "clock_s",
 )
 (
     POSSESSIONS,
@@ -50,7 +53,14 @@ TALLY: Final = (
     HELP_ON_3,
     HELP_LATER,
     WITH_OPEN_SHOT,
+    POINTS_OFFENCE,
+    POINTS_DEFENCE,
+    CLOCK_S,
 ) = range(len(TALLY))
+
+LENGTH_BIN_S: Final = 0.5
+LENGTH_BINS: Final = 49
+"""Possessions are counted by their length in bins of so many seconds; the last holds all longer ones."""
 
 
 class Plan(NamedTuple):
@@ -99,6 +109,8 @@ class Results(NamedTuple):
     """(runs, teams)"""
     turns: NDArray[np.int64]
     """(runs, squad, 2) turns attacking and defending"""
+    lengths: NDArray[np.int64]
+    """(runs, bins) possessions by length"""
 
 
 def empty_results(runs: int, teams: int, squad: int) -> Results:
@@ -108,6 +120,7 @@ def empty_results(runs: int, teams: int, squad: int) -> Results:
         np.zeros((runs, len(TALLY))),
         np.zeros((runs, teams)),
         np.zeros((runs, squad, 2), np.int64),
+        np.zeros((runs, LENGTH_BINS), np.int64),
     )
 
 
@@ -189,6 +202,7 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
         length_s = play_possession(w, plan, run, possession, line, no_trace)
         clock_s += length_s + plan.reset_s
         note(w, out.tally[row], length_s)
+        out.lengths[row, min(LENGTH_BINS - 1, int(length_s / LENGTH_BIN_S))] += 1
         won, lost = 0.0, 0.0
         for event in range(w.count.shape[0]):
             out.events[row, event] += w.count[event]
@@ -196,6 +210,8 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
             lost += w.count[event] * plan.points_defence[event]
         out.score[row, plan.teams[line, 0]] += won
         out.score[row, plan.teams[line, 1]] += lost
+        out.tally[row, POINTS_OFFENCE] += won
+        out.tally[row, POINTS_DEFENCE] += lost
         for place in range(plan.offence.shape[1]):
             out.turns[row, plan.offence[line, place], 0] += 1
         for place in range(plan.defence.shape[1]):
@@ -204,6 +220,7 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
             break
         possession += 1
         turn += 0 if w.count[at.AGAIN] > 0 else 1
+    out.tally[row, CLOCK_S] = clock_s
 
 
 @kernel
