@@ -5,20 +5,34 @@ Commands load what they need when they run, so that ``--help`` stays quick.
 
 from __future__ import annotations
 
-import json
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
 import typer
 from rich.console import Console
-from rich.progress import Progress
 from rich.table import Table
 
-from courtwright import __version__
-from courtwright.errors import CourtwrightError, DocumentError, Problem
+from courtwright import __version__, cli_answers
+from courtwright.cli_parts import (
+    AsJson,
+    Feet,
+    GameFile,
+    Minutes,
+    OutFile,
+    Seed,
+    SquadFile,
+    VariantNumber,
+    known_variant,
+    mended,
+    print_json,
+    progress_bar,
+    read_both,
+    read_game,
+    refusal,
+    write_whole,
+    wrote,
+)
+from courtwright.errors import DocumentError, Problem
 from courtwright.vocabulary import Level
 
 if TYPE_CHECKING:
@@ -37,15 +51,7 @@ app: Final = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-GameFile = Annotated[Path, typer.Argument(metavar="GAME", help="a game file, such as examples/low-mans-call.game.json")]
-SquadFile = Annotated[Path, typer.Option("--squad", "-s", metavar="FILE", help="a squad file, CSV or JSON")]
-Minutes = Annotated[float | None, typer.Option("--minutes", "-m", min=0.5, max=60, help="as the game says if left out")]
-Seed = Annotated[int, typer.Option("--seed", min=0, max=2**53 - 1, help="the same seed gives the same answer")]
-AsJson = Annotated[bool, typer.Option("--json", help="print JSON only")]
-OutFile = Annotated[Path, typer.Option("--output", "-o", metavar="FILE", help="the file to write")]
-VariantNumber = Annotated[int, typer.Option("--variant", min=0, help="a variant of the start; 0 is the plain one")]
 Points = Literal["game", "plain"]
-Feet = Annotated[bool, typer.Option("--feet", help="lengths in feet and inches")]
 
 
 def _version(asked: bool) -> None:
@@ -74,7 +80,7 @@ def serve(
     """Start the app in the browser."""
     from courtwright.web.serve import serve as run
 
-    with _mended(as_json):
+    with mended(as_json):
         run(host, port, store, open_browser)
 
 
@@ -86,7 +92,7 @@ def check(
     """Look through game, moment and squad files and name every problem with its place and mend."""
     reports = [_check_one(path) for path in files]
     if as_json:
-        _print_json({"files": reports})
+        print_json({"files": reports})
     else:
         for report in reports:
             _say_report(report)
@@ -153,12 +159,12 @@ def trial(
     """Play dry runs of a game with a squad and say what they bring."""
     from courtwright.rota import minutes_of, rota_for
 
-    with _mended(as_json):
-        played, people = _read(game, squad)
+    with mended(as_json):
+        played, people = read_both(game, squad)
         planned = rota_for(played, people, minutes, seed)
         result = _play(played, people, planned, minutes_of(played, minutes), runs, seed, threads, quiet=as_json)
     if as_json:
-        _print_json(result.to_json())
+        print_json(result.to_json())
     else:
         _say_trial(result)
 
@@ -166,7 +172,7 @@ def trial(
 def _play(
     game: Game, squad: Squad, rota: Rota, minutes: float, runs: int, seed: int, threads: int, *, quiet: bool
 ) -> TrialResult:
-    with _progress("dry runs", quiet=quiet) as progress:
+    with progress_bar("dry runs", quiet=quiet) as progress:
         from courtwright.trial import run_trial
 
         return run_trial(
@@ -211,7 +217,7 @@ def read(
     as_json: AsJson = False,
 ) -> None:
     """Read a frozen moment: gaps, when help is in time, what waiting costs."""
-    with _mended(as_json), _progress("reading", quiet=as_json):
+    with mended(as_json), progress_bar("reading", quiet=as_json):
         from courtwright.reading import SETS_RELEASED, full_json, read_moment, without_chances
 
         moment, game = _moment_and_game(file, variant, points)
@@ -223,13 +229,13 @@ def read(
         data = full_json(reading, known=people.known if people else ())
         data |= {"level": level.value, "players": names}
         if output is not None:
-            _write(output, _shown(reading, output, (helper, cue), people, level, feet))
+            write_whole(output, _shown(reading, output, (helper, cue), people, level, feet))
     if as_json:
-        _print_json(without_chances(data) if level is Level.U12 else data)
+        print_json(without_chances(data) if level is Level.U12 else data)
         return
     _say_reading(data, level)
     if output is not None:
-        _wrote(output, as_json)
+        wrote(output, as_json)
 
 
 def _moment_and_game(path: Path, variant: int, points: Points | None) -> tuple[Moment, Game | None]:
@@ -238,13 +244,13 @@ def _moment_and_game(path: Path, variant: int, points: Points | None) -> tuple[M
 
     if _says(path, "moment"):
         if variant:
-            raise _refusal("variant", "a moment has none", "Leave --variant out.")
+            raise refusal("variant", "a moment has none", "Leave --variant out.")
         if points == "game":
             mend = "Leave --points out, or read the game's own file."
-            raise _refusal("points", "a moment file names no game, and so no points but plain ones", mend)
+            raise refusal("points", "a moment file names no game, and so no points but plain ones", mend)
         return load_moment(path), None
-    game = _read_game(path)
-    _known_variant(game, variant)
+    game = read_game(path)
+    known_variant(game, variant)
     start = moment_of(game, variant - 1 if variant else None)
     return moment_from_json(start.to_json(), source=path.name), None if points == "plain" else game
 
@@ -256,15 +262,15 @@ def _people(moment: Moment, squad: Path | None, player: list[str] | None, preset
 
     if squad is None:
         if player:
-            raise _refusal("player", "is named, but no squad", "Add --squad FILE.")
+            raise refusal("player", "is named, but no squad", "Add --squad FILE.")
         return None
     if preset is not None:
-        raise _refusal("preset", "is named beside a squad, which has its own level", "Leave one of them out.")
+        raise refusal("preset", "is named beside a squad, which has its own level", "Leave one of them out.")
     squad_ = load_squad(squad)
     pairs = [text.partition("=") for text in player or []]
     for figure, equals, name in pairs:
         if not (figure and equals and name):
-            raise _refusal("player", f"“{figure}” is not FIGURE=NAME", "Write it as 1=Ada.")
+            raise refusal("player", f"“{figure}” is not FIGURE=NAME", "Write it as 1=Ada.")
     names = {figure: name for figure, _, name in pairs} or first_here(moment, squad_)
     return People(squad_, squad_.level, names)
 
@@ -306,7 +312,7 @@ def _shown(
 
         return animate(timeline(reading, *row), format="gif" if kind == ".gif" else "webp", feet=feet)
     if kind not in (".svg", ".png"):
-        raise _refusal(str(output), "is no kind of file that can be written", "Use .svg, .png, .pdf, .gif or .webp.")
+        raise refusal(str(output), "is no kind of file that can be written", "Use .svg, .png, .pdf, .gif or .webp.")
     from courtwright.drawing import svg_to_png
     from courtwright.drawing.moment import draw_moment
 
@@ -319,10 +325,10 @@ def rota(game: GameFile, squad: SquadFile, minutes: Minutes = None, seed: Seed =
     """Say who attacks, defends and is off in each turn."""
     from courtwright.rota import fairness_text, rota_for, rota_text, teams_text
 
-    with _mended(as_json):
-        planned = rota_for(*_read(game, squad), minutes, seed)
+    with mended(as_json):
+        planned = rota_for(*read_both(game, squad), minutes, seed)
     if as_json:
-        _print_json(planned.to_json())
+        print_json(planned.to_json())
         return
     for line in [*teams_text(planned), *rota_text(planned), fairness_text(planned)]:
         typer.echo(line)
@@ -335,14 +341,14 @@ def draw(
     """Draw the start of a game to scale, as .svg or .png."""
     from courtwright.drawing import draw_game, svg_to_png
 
-    with _mended(as_json):
-        document = _read_game(game)
-        _known_variant(document, variant)
+    with mended(as_json):
+        document = read_game(game)
+        known_variant(document, variant)
         picture = draw_game(document, variant=variant - 1 if variant else None, feet=feet)
         if output.suffix not in (".svg", ".png"):
-            raise _refusal(str(output), "is neither .svg nor .png", "Name the file with one of the two.")
-        _write(output, picture.encode() if output.suffix == ".svg" else svg_to_png(picture, 1600))
-    _wrote(output, as_json)
+            raise refusal(str(output), "is neither .svg nor .png", "Name the file with one of the two.")
+        write_whole(output, picture.encode() if output.suffix == ".svg" else svg_to_png(picture, 1600))
+    wrote(output, as_json)
 
 
 @app.command("print")
@@ -360,101 +366,14 @@ def print_sheet(
     from courtwright.drawing import game_sheet
     from courtwright.rota import rota_for
 
-    with _mended(as_json):
-        document, people = _read(game, squad) if squad else (_read_game(game), None)
-        _known_variant(document, variant)
+    with mended(as_json):
+        document, people = read_both(game, squad) if squad else (read_game(game), None)
+        known_variant(document, variant)
         planned = rota_for(document, people, minutes, seed) if people else None
         shown = variant - 1 if variant else None
         name = people.name if people else ""
-        _write(output, game_sheet(document, planned, squad_name=name, variant=shown, feet=feet))
-    _wrote(output, as_json)
+        write_whole(output, game_sheet(document, planned, squad_name=name, variant=shown, feet=feet))
+    wrote(output, as_json)
 
 
-# --- what the commands share
-
-
-def _read_game(path: Path) -> Game:
-    from courtwright.game.read import load_game
-
-    return load_game(path)
-
-
-def _read(game: Path, squad: Path) -> tuple[Game, Squad]:
-    """Both documents; if both are wrong, the problems of both."""
-    from courtwright.squad import load_squad
-
-    problems: list[Problem] = []
-    loaded: list[Any] = []
-    for path, load in ((game, _read_game), (squad, load_squad)):
-        try:
-            loaded.append(load(path))
-        except DocumentError as error:
-            problems += [Problem(f"{path.name}, {item.place}", item.what, item.mend) for item in error.problems]
-    if problems:
-        raise DocumentError("input", problems)
-    return loaded[0], loaded[1]
-
-
-def _known_variant(game: Game, variant: int) -> None:
-    count = len(game.start.variants)
-    if variant > count:
-        mend = f"Use 0 to {count}." if count else "Leave --variant out."
-        raise _refusal("variant", f"{variant} is not in the game, which has {count}", mend)
-
-
-def _refusal(place: str, what: str, mend: str) -> DocumentError:
-    return DocumentError(place, [Problem(place, what, mend)])
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    part = path.with_name(f".{path.name}.part")
-    try:
-        part.write_bytes(content)
-        part.replace(path)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise _refusal(str(path), f"cannot be written ({error.strerror})", "Name another folder.") from None
-
-
-def _wrote(path: Path, as_json: bool) -> None:
-    if as_json:
-        _print_json({"file": str(path), "size_bytes": path.stat().st_size})
-    else:
-        typer.echo(f"wrote {path}")
-
-
-def _print_json(data: Any) -> None:
-    sys.stdout.write(json.dumps(data, indent=2, ensure_ascii=False) + "\n")
-
-
-@contextmanager
-def _mended(as_json: bool) -> Iterator[None]:
-    """Turn our own errors into problems for the reader and exit code 2."""
-    try:
-        yield
-    except DocumentError as error:
-        _say_problems(error.problems, as_json)
-        raise typer.Exit(2) from None
-    except CourtwrightError as error:
-        _say_problems([Problem("", str(error), "")], as_json)
-        raise typer.Exit(2) from None
-
-
-def _say_problems(problems: list[Problem], as_json: bool) -> None:
-    if as_json:
-        _print_json({"problems": [problem.to_json() for problem in problems]})
-        return
-    for problem in problems:
-        typer.echo(str(problem) if problem.place else problem.what, err=True)
-
-
-@contextmanager
-def _progress(text: str, *, quiet: bool) -> Iterator[Callable[[int, int], None] | None]:
-    """A bar on the error stream where somebody watches."""
-    if quiet or not sys.stderr.isatty():
-        yield None
-        return
-    with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(text, total=None)
-        yield lambda done, of: bar.update(task, completed=done, total=of)
+cli_answers.add_to(app)

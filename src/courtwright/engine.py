@@ -12,7 +12,7 @@ import hashlib
 import os
 import sys
 import types
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final, ParamSpec, TypeVar, cast
 
@@ -47,6 +47,7 @@ if COMPILED:
 def kernel(function: Callable[P, R]) -> Callable[P, R]:
     """Mark a function of numbers and arrays for compilation (no fast-math: results must repeat)."""
     if not COMPILED:
+        function.__dict__["py_func"] = function  # so that its twin can be told from other functions here too
         return function
     return cast("Callable[P, R]", numba.njit(cache=True, nogil=True, error_model="numpy")(function))
 
@@ -54,23 +55,53 @@ def kernel(function: Callable[P, R]) -> Callable[P, R]:
 def plain(function: Callable[P, R]) -> Callable[P, R]:
     """The same function, and every kernel it calls, as ordinary Python."""
     source = getattr(function, "py_func", None)
-    return function if source is None else cast("Callable[P, R]", _plain_function(source))
+    return function if source is None else cast("Callable[P, R]", _plain.function(source))
 
 
-def _plain_function(source: types.FunctionType) -> types.FunctionType:
-    names = _plain_names(source.__module__)
-    return types.FunctionType(source.__code__, names, source.__name__, source.__defaults__)
+Around = Callable[[Callable[..., Any]], Callable[..., Any]]
+"""Takes a plain kernel and gives what is called in its place."""
 
 
-_names: dict[str, dict[str, Any]] = {}
+def watched(function: Callable[P, R], around: Mapping[str, Around]) -> Callable[P, R]:
+    """The plain twin once more, apart from all others, with something put around some of the kernels it calls.
+
+    Compiled code knows nothing of it, so that watching a possession costs the others no time.
+    """
+    twin = _Twin(around)
+    made = twin.function(cast("Any", function).py_func)
+    if missing := set(around) - twin.found:
+        raise LookupError(f"{function.__name__} calls no kernel {', '.join(sorted(missing))}")
+    return cast("Callable[P, R]", made)
 
 
-def _plain_names(module: str) -> dict[str, Any]:
-    """The names a module sees, each kernel among them replaced by its plain twin."""
-    if module not in _names:
-        # kept before it is filled: kernels may call each other
-        names = _names[module] = dict(vars(sys.modules[module]))
-        for name, value in list(names.items()):
-            if hasattr(value, "py_func"):
-                names[name] = _plain_function(value.py_func)
-    return _names[module]
+class _Twin:
+    """Plain functions over names of their own, each kernel among the names replaced by its twin."""
+
+    def __init__(self, around: Mapping[str, Around]) -> None:
+        self.found: set[str] = set()
+        self._around = around
+        self._names: dict[str, dict[str, Any]] = {}
+
+    def function(self, source: types.FunctionType) -> types.FunctionType:
+        """The twin of one function."""
+        names = self._names_of(source.__module__)
+        return types.FunctionType(source.__code__, names, source.__name__, source.__defaults__)
+
+    def _names_of(self, module: str) -> dict[str, Any]:
+        if module not in self._names:
+            # kept before it is filled: kernels may call each other
+            names = self._names[module] = dict(vars(sys.modules[module]))
+            for name, value in list(names.items()):
+                if hasattr(value, "py_func"):
+                    names[name] = self._replaced(name, value.py_func)
+        return self._names[module]
+
+    def _replaced(self, name: str, source: types.FunctionType) -> Callable[..., Any]:
+        made = self.function(source)
+        if name not in self._around:
+            return made
+        self.found.add(name)
+        return self._around[name](made)
+
+
+_plain: Final = _Twin({})

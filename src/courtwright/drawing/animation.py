@@ -6,7 +6,7 @@ import io
 from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, Protocol
 
 from courtwright.drawing.court import court_box_m, draw_court
 from courtwright.drawing.figures import BALL_M, CROSS_SHARE, figure_kind
@@ -16,11 +16,16 @@ from courtwright.drawing.moment_words import say_about
 from courtwright.drawing.scene import on_page
 from courtwright.drawing.svg import THEMES, Point
 from courtwright.drawing.typeset import svg_to_png
-from courtwright.reading import Timeline
 from courtwright.reading.timeline import STEP_S, Gap
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import numpy as np
+    from numpy.typing import NDArray
     from PIL import Image, ImageDraw, ImageFont
+
+    from courtwright.game.moment import Moment
 
 INKS: Final = THEMES["screen"]
 FINER: Final = 2
@@ -36,7 +41,40 @@ LEAST_PX, MOST_PX = 160, 1280
 Format = Literal["gif", "webp"]
 
 
-def animate(played: Timeline, *, format: Format = "gif", width_px: int = 640, feet: bool = False) -> bytes:  # noqa: A002
+class Happening(Protocol):
+    """Something that happens: when, where, in words."""
+
+    @property
+    def t_s(self) -> float: ...  # noqa: D102
+    @property
+    def what(self) -> str: ...  # noqa: D102
+    @property
+    def text(self) -> str: ...  # noqa: D102
+    @property
+    def at_m(self) -> Point: ...  # noqa: D102
+
+
+class Played(Protocol):
+    """What can be shown: everyone and the ball at even times, and what happens when."""
+
+    @property
+    def moment(self) -> Moment: ...  # noqa: D102
+    @property
+    def figures(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def times_s(self) -> NDArray[np.float64]: ...  # noqa: D102
+    @property
+    def places_m(self) -> NDArray[np.float64]: ...  # noqa: D102
+    @property
+    def ball_m(self) -> NDArray[np.float64]: ...  # noqa: D102
+    @property
+    def events(self) -> Sequence[Happening]: ...  # noqa: D102
+    @property
+    def gap(self) -> Gap | None: ...  # noqa: D102
+    def event(self, what: str) -> Happening | None: ...  # noqa: D102
+
+
+def animate(played: Played, *, format: Format = "gif", width_px: int = 640, feet: bool = False) -> bytes:  # noqa: A002
     """A timeline as a looped picture in real time, twenty frames a second; the last one stands a while."""
     from PIL import Image  # noqa: PLC0415 (large, and only animations need it)
 
@@ -67,7 +105,7 @@ def _font(size_px: int) -> ImageFont.FreeTypeFont:
 class _Film:
     """One timeline on its court."""
 
-    def __init__(self, played: Timeline, width_px: int, feet: bool) -> None:
+    def __init__(self, played: Played, width_px: int, feet: bool) -> None:
         floor = played.moment.floor
         self.played, self.feet = played, feet
         self.left_m, self.top_m, self.width_m, self.height_m = court_box_m(floor)

@@ -12,6 +12,7 @@ from courtwright.errors import CourtwrightError
 from courtwright.game.document import Game, Teams
 from courtwright.game.points import POINT_RULES, PointKind
 from courtwright.squad import Squad
+from courtwright.trial.histograms import LengthOfPossessions, points_reached, possession_lengths
 from courtwright.trial.measures import MEASURES, RANGE_TEXT, Estimate, estimate, rounded
 from courtwright.trial.parameters import MODEL_VERSION
 from courtwright.trial.prepare import left_to_the_eye, played
@@ -31,11 +32,14 @@ class Score:
     points: Estimate
     bins: tuple[tuple[int, int, float], ...]
     """from, to (both included), share of runs"""
+    reached: tuple[tuple[float, float], ...]
+    """share of runs, and the points they do not go beyond"""
 
     def to_json(self) -> dict[str, Any]:
         """Plain JSON data."""
         bins = [{"from_points": low, "to_points": high, "share_of_runs": share} for low, high, share in self.bins]
-        return {"team": self.team, **self.points.to_json(), "bins": bins}
+        reached = [{"share_of_runs": share, "up_to_points": points} for share, points in self.reached]
+        return {"team": self.team, **self.points.to_json(), "bins": bins, "quantiles": reached}
 
 
 @dataclass(frozen=True)
@@ -62,6 +66,15 @@ class TrialResult:
         if self.game.rota.teams is Teams.MIXED:
             return ["offence", "defence"]
         return [f"{ORDINALS[team]} team" if team < len(ORDINALS) else f"team {team + 1}" for team in range(count)]
+
+    def ranges(self) -> dict[str, dict[str, Any]]:
+        """By measure, the range by luck alone and by what is not known alone; empty where there are too few runs."""
+        told = {measure.key: measure.ranges(self.results) for measure in MEASURES}
+        return {key: parts for key, parts in told.items() if parts is not None}
+
+    def lengths(self) -> LengthOfPossessions:
+        """How long possessions last."""
+        return possession_lengths(self.results.lengths)
 
     def turns(self) -> list[tuple[str, Estimate, Estimate]]:
         """Turns attacking and defending, player by player."""
@@ -115,6 +128,8 @@ class TrialResult:
             "measures": [
                 {"key": measure.key, "text": measure.text, **said[measure.key].to_json()} for measure in MEASURES
             ],
+            "ranges": self.ranges(),
+            "possession_lengths": self.lengths().to_json(),
             "scores": [score.to_json() for score in self.scores()],
             "turns": [
                 {"player": name, "offence": attack.to_json(), "defence": defend.to_json()}
@@ -133,7 +148,7 @@ def _score(team: str, points: NDArray[np.float64]) -> Score:
     bins = tuple(
         (edge, edge + width - 1, rounded(float(np.mean((points >= edge) & (points < edge + width))))) for edge in edges
     )
-    return Score(team, estimate(points, "points per run"), bins)
+    return Score(team, estimate(points, "points per run"), bins, points_reached(points))
 
 
 def _span(value: Estimate, digits: int, factor: float = 1.0) -> str:

@@ -37,6 +37,9 @@ TALLY: Final = (
     "help_3",
     "help_later",
     "with_open_shot",
+    "points_offence",
+    "points_defence",
+    "clock_s",
 )
 (
     POSSESSIONS,
@@ -52,7 +55,14 @@ TALLY: Final = (
     HELP_ON_3,
     HELP_LATER,
     WITH_OPEN_SHOT,
+    POINTS_OFFENCE,
+    POINTS_DEFENCE,
+    CLOCK_S,
 ) = range(len(TALLY))
+
+LENGTH_BIN_S: Final = 0.5
+LENGTH_BINS: Final = 49
+"""Possessions are counted by their length in bins of so many seconds; the last holds all longer ones."""
 
 
 class Plan(NamedTuple):
@@ -108,6 +118,8 @@ class Results(NamedTuple):
     """(runs, teams)"""
     turns: NDArray[np.int64]
     """(runs, squad, 2) turns attacking and defending"""
+    lengths: NDArray[np.int64]
+    """(runs, bins) possessions by length"""
 
 
 def empty_results(runs: int, teams: int, squad: int) -> Results:
@@ -117,6 +129,7 @@ def empty_results(runs: int, teams: int, squad: int) -> Results:
         np.zeros((runs, len(TALLY))),
         np.zeros((runs, teams)),
         np.zeros((runs, squad, 2), np.int64),
+        np.zeros((runs, LENGTH_BINS), np.int64),
     )
 
 
@@ -218,6 +231,7 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
         clock_s += length_s + plan.reset_s
         streak[defends] = next_streak(w, streak[defends])
         note(w, out.tally[row], length_s)
+        out.lengths[row, min(LENGTH_BINS - 1, int(length_s / LENGTH_BIN_S))] += 1
         won, lost = 0.0, 0.0
         for event in range(w.count.shape[0]):
             out.events[row, event] += w.count[event]
@@ -225,6 +239,8 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
             lost += w.count[event] * plan.points_defence[event]
         out.score[row, plan.teams[line, 0]] += won
         out.score[row, plan.teams[line, 1]] += lost
+        out.tally[row, POINTS_OFFENCE] += won
+        out.tally[row, POINTS_DEFENCE] += lost
         for place in range(plan.offence.shape[1]):
             out.turns[row, plan.offence[line, place], 0] += 1
         for place in range(plan.defence.shape[1]):
@@ -233,6 +249,7 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
             break
         possession += 1
         turn += 0 if w.count[at.AGAIN] > 0 else 1
+    out.tally[row, CLOCK_S] = clock_s
 
 
 @kernel

@@ -1,0 +1,59 @@
+"""How points and time are spread: a few quantiles, and shares by bins."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from courtwright.trial.runs import LENGTH_BIN_S
+
+SHARES: Final = (0.1, 0.25, 0.5, 0.75, 0.9)
+SHOWN_S: Final = 1.0
+"""Bins are shown this wide."""
+
+
+@dataclass(frozen=True, slots=True)
+class LengthOfPossessions:
+    """How long possessions last, over all runs."""
+
+    bins: tuple[tuple[float, float, float], ...]
+    """from, up to, share of possessions; the last goes on beyond its end"""
+    reached: tuple[tuple[float, float], ...]
+    """share of possessions, and the seconds they do not go beyond"""
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain JSON data."""
+        return {
+            "bins": [{"from_s": low, "to_s": high, "share_of_possessions": share} for low, high, share in self.bins],
+            "quantiles": [{"share_of_possessions": share, "up_to_s": length_s} for share, length_s in self.reached],
+        }
+
+
+def points_reached(points: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
+    """What so many of the runs do not go beyond, in whole points."""
+    values = np.quantile(points, SHARES, method="inverted_cdf")
+    return tuple((share, float(value)) for share, value in zip(SHARES, values, strict=True))
+
+
+def possession_lengths(counts: NDArray[np.int64]) -> LengthOfPossessions:
+    """The spread of lengths from counts by bin, shape (runs, bins)."""
+    shares = counts.sum(axis=0) / max(1, int(counts.sum()))
+    below = np.concatenate([[0.0], np.cumsum(shares)])
+    edges_s = LENGTH_BIN_S * np.arange(len(below))
+    rising = np.concatenate([[True], np.diff(below) > 0])  # within a bin, as if even
+    values_s = np.interp(SHARES, below[rising], edges_s[rising])
+    reached = tuple((share, round(float(value_s), 1)) for share, value_s in zip(SHARES, values_s, strict=True))
+    return LengthOfPossessions(tuple(_shown(shares)), reached)
+
+
+def _shown(shares: NDArray[np.float64]) -> list[tuple[float, float, float]]:
+    """Wider bins, up to the last in which anything fell."""
+    each = round(SHOWN_S / LENGTH_BIN_S)
+    padded = np.concatenate([shares, np.zeros(-len(shares) % each)])
+    wide = padded.reshape(-1, each).sum(axis=1)
+    filled = np.flatnonzero(wide)
+    last = int(filled[-1]) + 1 if len(filled) else 1
+    return [(n * SHOWN_S, (n + 1) * SHOWN_S, round(float(share), 4)) for n, share in enumerate(wide[:last])]
