@@ -146,8 +146,7 @@ _PASSING: Final = (
         "cut only when the dribble is dead",
         Side.OFFENCE,
         PASS,
-        watch="who leaves his spot while the dribble is alive",
-        why="attackers without the ball keep their spots in the trial",
+        slot="cuts_on_dead",
     ),
 )
 
