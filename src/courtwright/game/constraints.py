@@ -175,7 +175,7 @@ _SHOOTING: Final = (
     ConstraintKind("no shot", "no shot", Side.OFFENCE, SHOT, slot="no_shot", personal=True, names=True),
     ConstraintKind(
         "may shoot",
-        "may shoot; whoever is not named may not",
+        "may shoot; the unnamed may not",
         Side.OFFENCE,
         SHOT,
         slot="no_shot",
@@ -185,7 +185,7 @@ _SHOOTING: Final = (
     ),
     ConstraintKind(
         "may shoot threes",
-        "may shoot threes; whoever is not named may not",
+        "may shoot threes; the unnamed may not",
         Side.OFFENCE,
         SHOT,
         slot="no_threes",
