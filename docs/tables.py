@@ -51,7 +51,7 @@ def grid(head: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
 
 def constraints() -> str:
     """Every constraint of the register."""
-    head = ["rule", "says", "binds", "limit", "usual cost", "in the trial"]
+    head = ["rule", "says", "binds", "limit", "usual cost", "in the trial", "of one figure", "why not"]
     return grid(head, (_constraint(kind) for kind in CONSTRAINTS.values()))
 
 
@@ -59,12 +59,14 @@ def _constraint(kind: ConstraintKind) -> list[str]:
     limit = kind.limit
     reach = f"{limit.least:g} to {limit.most:g} {limit.unit}, usually {limit.usual:g}" if limit else "none"
     played = "played" if kind.played else f"left to the eye: {kind.watch}"
-    return [f"`{kind.key}`", kind.say(limit.usual if limit else None), kind.side, reach, kind.usual_cost, played]
+    one = "played" if kind.personal else "left to the eye"
+    said = kind.say(limit.usual if limit else None)
+    return [f"`{kind.key}`", said, kind.side, reach, kind.usual_cost, played, one, kind.why]
 
 
 def point_rules() -> str:
     """Every point rule of the register."""
-    head = ["rule", "rewards", "usually", "goes to", "in the trial", "caution"]
+    head = ["rule", "rewards", "usually", "goes to", "in the trial", "what counts", "caution"]
     rows = (
         [
             f"`{kind.key}`",
@@ -72,6 +74,7 @@ def point_rules() -> str:
             "the court's 1, 2 or 3" if kind.by_court else f"{kind.usual}",
             kind.side,
             "counted" if kind.played else "left to the eye",
+            kind.means,
             kind.caution,
         ]
         for kind in POINT_RULES.values()

@@ -122,6 +122,8 @@ def entries(draw: st.DrawFn, sides: Sides) -> tuple[Entry, str]:
     if kind is EntryKind.PASSES:
         passes = draw(st.integers(1, 6))
         others = [figure for figure in attackers if passes > 1 or figure != ball]
+        if len(attackers) + sides.coach == 2:  # the ball goes to and fro
+            others = [figure for figure in others if (figure == ball) == (passes % 2 == 0)]
         to = draw(st.none() | st.sampled_from(others)) if others else None
         return Entry(kind=kind, passes=passes, to=to, say=say), ball
     if kind is EntryKind.FEED:
@@ -172,7 +174,10 @@ def constraints(draw: st.DrawFn, sides: Sides, rules: Rules, asked: Help, holder
     keys = draw(st.lists(st.sampled_from(sorted(CONSTRAINTS)), unique=True, max_size=6))
     banned = NEEDS_ARC if rules is Rules.MINI else {"paint before three"} if "no threes" in keys else set()
     banned = banned | ({"help no earlier"} if asked.startswith("dribble") else set())
-    banned = banned | ({"passes first", "no mid-range"} if len(holders) < 2 else set())
+    banned = banned | ({"passes first", "no mid-range", "no drive off a drive"} if len(holders) < 2 else set())
+    banned = banned | ({"no threes"} if "may shoot threes" in keys else set())
+    banned = banned | ({"no mid-range"} if {"no rim shots", "no paint shots"} & set(keys) else set())
+    banned = banned | ({"no shot"} if "may shoot" in keys or len(holders) - sides.coach < 2 else set())
     return tuple(draw(_constraint(CONSTRAINTS[key], sides)) for key in keys if key not in banned)
 
 
@@ -189,7 +194,7 @@ def _constraint(draw: st.DrawFn, kind: ConstraintKind, sides: Sides) -> Constrai
         rule=kind.key,
         limit=limit,
         cost=draw(st.none() | st.sampled_from(costs)),
-        figure=draw(st.none() | st.sampled_from(bound)),
+        figure=draw(st.sampled_from(bound) if kind.names else st.none() | st.sampled_from(bound)),
     )
 
 

@@ -20,7 +20,8 @@ from courtwright.floor.readout import TIMINGS
 from courtwright.game.moment import Moment, parse_moment
 from courtwright.reading import read_moment
 from courtwright.reading.prepare import Setting, setting
-from courtwright.reading.result import Raw, read_raw
+from courtwright.reading.result import Raw, Reading, read_raw
+from courtwright.reading.switch import early_curve, offset_for
 from courtwright.reading.timeline import CUES
 from courtwright.vocabulary import Level
 
@@ -231,6 +232,38 @@ def test_the_plain_twin_says_the_same_to_the_bit(play: Play, pause_s: float) -> 
     given_ = setting(play.moment(), level=play.level, sets=2)
 
     same(read_raw(given_, pause_s=pause_s), read_raw(given_, pause_s=pause_s, engine="python"))
+
+
+@settings(max_examples=12, deadline=None)
+@given(play=plays(least=3))
+def test_a_switch_curve_is_a_reading_for_each_share_and_its_twin_the_same(play: Play) -> None:
+    """The route is laid once, the next man's help is left out: neither may change a number."""
+    given_ = setting(play.moment(), level=play.level, sets=3)
+    for helper in Reading(given_, read_raw(given_)).helpers:
+        curve, twin = early_curve(given_, helper), early_curve(given_, helper, engine="python")
+        man = int(given_.guard[given_.attackers + helper])
+        if curve is None or twin is None:
+            x, y = play.places_m[man]
+            assert curve is twin
+            assert man == given_.holder or not given_.moment.floor.beyond_arc(x, y)
+            continue
+        for share, cost in curve.items():
+            bodies, away_m = given_.bodies.copy(), math.hypot(*play.places_m[man])
+            bodies[:, man, its.THREE_LOGIT] = [offset_for(share, away_m, a) for a in bodies[:, man, its.PRESSURE]]
+            changed = replace(given_, bodies=bodies)
+            assert np.array_equal(cost, Reading(changed, read_raw(changed)).early_cost(helper))
+            assert np.array_equal(cost, twin[share])
+
+
+@settings(max_examples=30, deadline=None)
+@given(play=plays(least=3))
+def test_without_the_next_mans_help_all_else_is_the_same(play: Play) -> None:
+    given_ = setting(play.moment(), level=play.level, sets=4)
+    alone, both = read_raw(given_, turns=False), read(play, sets=4)
+
+    assert np.array_equal(alone.rows[..., 1], alone.rows[..., 0])
+    assert np.array_equal(alone.rows[..., (0, 2, 3, 4)], both.rows[..., (0, 2, 3, 4)])
+    assert np.array_equal(alone.worth, both.worth)
 
 
 @settings(max_examples=30, deadline=None)

@@ -84,24 +84,29 @@ def test_a_still_map_of_equals_is_the_voronoi_diagram(name: str) -> None:
 
 
 @pytest.mark.parametrize("velocity", [(2.0, -1.0), (-5.5, 0.0), (0.0, 6.5)])
-def test_a_moving_player_reaches_the_published_disc(velocity: tuple[float, float]) -> None:
-    """Each cell lies in the disc of its arrival, and was outside it a millisecond before."""
+def test_with_a_running_player_the_map_is_that_of_the_published_discs(velocity: tuple[float, float]) -> None:
+    """Whoever is first to a cell has it in his disc then, not a millisecond before, and nobody else has it by then."""
     figures: list[dict[str, Any]] = [
         {"figure": "1", "at": [0, 4], "moving_m_per_s": velocity},
-        {"figure": "X1", "at": [6, 10]},
+        {"figure": "X1", "at": [3, 7]},
     ]
     given_ = setting(Moment.model_validate({"name": "disc", "ball": "1", "figures": figures}), level=Level.MEN, sets=8)
-    found = space_map(given_)
+    found, steps = space_map(given_), np.arange(0.0, 1.0, 0.01)
     top, tau_s = (float(given_.bodies.mean(axis=0)[0, figure]) for figure in (its.TOP, its.TAU))
-    for cell, (x, y) in enumerate(cells_of(found)):
+    starts, running = places_of(given_), np.array([velocity, (0.0, 0.0)])
 
-        def beyond_m(t_s: float, x: float = x, y: float = y) -> float:
-            carry = tau_s * (1 - math.exp(-t_s / tau_s))
-            return math.hypot(x - velocity[0] * carry, y - 4.0 - velocity[1] * carry) - top * (t_s - carry)
+    def beyond_m(player: int, cell: Array, t_s: Array) -> Array:
+        carry = tau_s * (1 - np.exp(-t_s / tau_s))
+        away = cell[:, None] - starts[player][:, None] - running[player][:, None] * carry
+        gaps: Array = np.hypot(*away) - top * (t_s - carry)
+        return gaps
 
-        time_s = float(found.times_s[cell, 0])
-        assert beyond_m(time_s) <= 1e-8
-        assert beyond_m(max(0.0, time_s - LATE_S)) > 0.0
+    for cell, owner, time_s in zip(cells_of(found), found.owner, found.times_s, strict=True):
+        assert beyond_m(owner, cell, np.array([time_s]))[0] <= 1e-8
+        before = np.append(steps * time_s, time_s - LATE_S)
+        assert np.all(beyond_m(owner, cell, before[before >= 0]) > 0.0)
+        assert np.all(beyond_m(1 - owner, cell, before[before >= 0]) > 0.0)
+    assert 0.2 < found.owner.mean() < 0.9  # each is first somewhere
 
 
 @settings(max_examples=300, deadline=None)

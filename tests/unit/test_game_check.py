@@ -59,8 +59,12 @@ def ruled(*rules: str, **extra: Any) -> dict[str, Any]:
     """Constraints with their usual limits; extra parts go to the last one."""
     items: list[dict[str, Any]] = []
     for rule in rules:
-        limit = CONSTRAINTS[rule].limit
-        items.append({"rule": rule} | ({"limit": limit.usual} if limit else {}))
+        kind = CONSTRAINTS[rule]
+        items.append(
+            {"rule": rule}
+            | ({"limit": kind.limit.usual} if kind.limit else {})
+            | ({"figure": "2"} if kind.names else {})
+        )
     items[-1] |= extra
     return {"constraints": items}
 
@@ -144,6 +148,31 @@ def test_the_sound_game_is_sound() -> None:
         (ruled("no threes", "paint before three"), "constraints", "threes are both forbidden and asked for"),
         (ALONE | ruled("passes first"), "constraint “passes first”", "there is nobody to pass to"),
         (
+            ALONE | ruled("no drive off a drive"),
+            "constraint “no drive off a drive”",
+            "there is no team-mate to catch a kick-out",
+        ),
+        ({"constraints": [{"rule": "no shot"}]}, "constraint “no shot”, figure", "is missing"),
+        ({"constraints": [{"rule": "may shoot threes"}]}, "constraint “may shoot threes”, figure", "is missing"),
+        (
+            ruled("no threes", "may shoot threes"),
+            "constraint “no threes”",
+            "forbids threes to one who may shoot them",
+        ),
+        (ruled("no rim shots", "no mid-range", "no threes"), "constraints", "leave no place to shoot from"),
+        (ruled("no paint shots", "no mid-range", "no threes"), "constraints", "leave no place to shoot from"),
+        (ruled("may shoot", "no shot"), "constraints of 2", "say both that he may shoot and that he may not"),
+        (
+            {"constraints": [{"rule": "no shot", "figure": figure} for figure in ("1", "2")]},
+            "constraints",
+            "leave nobody who may shoot",
+        ),
+        (
+            {"court": "mini"} | ruled("may shoot threes"),
+            "constraint “may shoot threes”",
+            "the Mini court has no arc",
+        ),
+        (
             ALONE | ruled("no threes", "no mid-range", "dribbles", limit=0),
             "constraints",
             "leave no way to score: only rim shots, and no dribble",
@@ -220,6 +249,9 @@ def test_a_changed_form_that_does_not_fit_is_a_loose_end(change: dict[str, Any],
         {"help": "dribble 2"} | ruled("help no earlier", limit=2),
         {"help": "never"} | ruled("help no earlier", limit=4),
         {"constraints": [{"rule": "dribbles", "limit": 2}, {"rule": "dribbles", "limit": 0, "figure": "2"}]},
+        {"constraints": [{"rule": "may shoot threes", "figure": figure} for figure in ("1", "2")]},
+        {"constraints": [{"rule": "may shoot", "figure": "1"}, {"rule": "no shot", "figure": "2"}]},
+        ruled("no rim shots", "no paint shots", "no threes"),  # what is left lies between
         {"entry": {"kind": "passes", "passes": 2, "to": "1"}, "live": "entry done"},
         {"entry": {"kind": "coach feeds", "to": "2"}, "start": {"ball": "C"}, "live": "first catch"},
         {"entry": {"kind": "swap", "to": "1"}},
@@ -251,6 +283,9 @@ def test_every_constraint_as_it_usually_is(key: str) -> None:
     assert found(ruled(key)) == []
     assert "{" not in kind.say(kind.limit.usual if kind.limit else None)
     assert kind.played != bool(kind.watch), "played by the trial, or left to the coach with what to look for"
+    assert kind.played != bool(kind.why), "what is not played says why"
+    assert kind.played or not kind.personal
+    assert kind.names or not kind.spares
     assert not (kind.side is Side.DEFENCE and kind.usual_cost is Cost.TURNOVER)
     if kind.limit:
         assert kind.limit.least <= kind.limit.usual <= kind.limit.most
@@ -259,7 +294,9 @@ def test_every_constraint_as_it_usually_is(key: str) -> None:
 
 @pytest.mark.parametrize("key", sorted(POINT_RULES))
 def test_every_point_rule_as_it_usually_is(key: str) -> None:
-    assert found({"points": [{"rule": key, "points": POINT_RULES[key].usual}]}) == []
+    kind = POINT_RULES[key]
+    assert found({"points": [{"rule": key, "points": kind.usual}]}) == []
+    assert bool(kind.caution) == bool(kind.not_for), "a caution names whom it is for"
 
 
 @pytest.mark.parametrize(
@@ -272,6 +309,7 @@ def test_every_point_rule_as_it_usually_is(key: str) -> None:
         ("passes first", 2, "2 passes before a shot"),
         ("catch clock", 0.5, "pass, dribble or shoot within 0.5 s of the catch"),
         ("jump stop", None, "catch on two feet"),
+        ("may shoot threes", None, "may shoot threes; whoever is not named may not"),
     ],
 )
 def test_constraints_are_said_as_a_coach_would(key: str, limit: float | None, said: str) -> None:

@@ -54,6 +54,7 @@ def test_every_rule_of_the_registers_is_described(key: str) -> None:
 def test_what_is_left_to_the_eye_says_what_to_watch(key: str) -> None:
     (row,) = (line for line in page("games").splitlines() if line.startswith(f"| `{key}` |"))
     assert f"left to the eye: {CONSTRAINTS[key].watch} |" in row
+    assert row.endswith(f"| {CONSTRAINTS[key].why} |")
     assert CONSTRAINTS[key].watch
 
 

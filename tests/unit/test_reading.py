@@ -18,7 +18,7 @@ from courtwright.game.starters import starters
 from courtwright.reading import SETS_RELEASED, full_json, more_json, quick_json, read_moment, sets_for
 from courtwright.reading.prepare import setting
 from courtwright.reading.result import read_raw
-from courtwright.reading.space import spacing
+from courtwright.reading.space import attack_share, space_map, spacing
 from courtwright.reading.switch import offset_for
 from courtwright.vocabulary import Level
 
@@ -184,6 +184,20 @@ def test_spacing() -> None:
     assert said["hull_m2"] == pytest.approx(0.5 * abs(-11.9 * -0.4 - -10.4 * -4.8), abs=0.01)
 
 
+def test_the_range_of_the_map_is_that_of_its_sets() -> None:
+    """Equals who stand share the floor alike in every set; where one runs, it hangs on how fast they are."""
+    still = setting(WING, level=Level.U16, sets=40)
+    data = WING.to_json()
+    data["figures"][0]["moving_m_per_s"] = [-5.0, 1.0]
+    runs = setting(Moment.model_validate(data), level=Level.U16, sets=40)
+
+    assert np.ptp(attack_share(still)) < 0.003  # ties
+    assert 0.005 < np.ptp(attack_share(runs)) < 0.1
+    for given_ in (still, runs):
+        shown = float(np.mean(space_map(given_).owner < given_.attackers))
+        assert attack_share(given_).mean() == pytest.approx(shown, abs=0.01)
+
+
 def test_attackers_on_one_line_span_no_area() -> None:
     line = [{"figure": str(n), "at": [2.0 * n - 4, 6.0]} for n in (1, 2, 3)]
 
@@ -203,6 +217,7 @@ def test_a_reading_is_plain_json(points: str) -> None:
     assert len(quick_json(reading)["map"]["owner"]) == 60 * 56
     assert data["drive"]["dribbles_at_most"] in (1, 2, 3, 4)
     assert data["help"][0]["crossing"]["unit"] == "share of open threes made"
+    assert 0.0 < data["attack_first"]["low"] <= data["attack_first"]["high"] < 1.0
     assert data["break_even"] is None or 0.0 < data["break_even"]["mean"] < 1.0
 
 

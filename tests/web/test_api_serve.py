@@ -66,6 +66,20 @@ def test_server_stops_although_a_connection_is_kept_open(server: tuple[subproces
         assert time.monotonic() - before_s < 5
 
 
+def test_no_answer_waits_for_the_other_side_to_say_that_it_heard(server: tuple[subprocess.Popen[str], int]) -> None:
+    """An answer goes out in two parts; held back until the first is acknowledged, each would take 40 ms."""
+    _, port = server
+    taken_s = []
+    with closing(http.client.HTTPConnection("127.0.0.1", port, timeout=20)) as connection:
+        for _ in range(20):
+            before_s = time.perf_counter()
+            connection.request("POST", "/api/read", "{}", {"Content-Type": "application/json"})
+            connection.getresponse().read()
+            taken_s.append(time.perf_counter() - before_s)
+
+    assert min(taken_s[10:]) < 0.03
+
+
 def test_port_that_is_taken_gives_the_next() -> None:
     with closing(listen("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]

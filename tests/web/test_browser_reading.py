@@ -258,6 +258,63 @@ def test_a_moment_is_frozen_changed_reopened_and_brought_back(house: Any, visit:
     page.get_by_text("A moment of").wait_for()
 
 
+def test_a_speed_is_pulled_out_of_a_figure_and_the_numbers_follow(house: Any, visit: Any) -> None:
+    page = opened(house, visit)
+    page.get_by_role("button", name="Freeze this as a moment").click()
+    speed = page.get_by_label("X1 moves at, metres a second", exact=True)
+    speed.wait_for()
+    assert page.locator(".board .speeds .knob").count() == 0
+    page.locator("[data-figure='X1']").focus()
+    before, box = shot(page), page.locator(".board .speeds .hit").bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 4, y + 50, steps=4)
+    pulled = page.locator(".board .speeds text").text_content()
+    page.wait_for_function(
+        "before => document.querySelector('.reading .panel p').textContent.trim() !== before.trim()", arg=before
+    )
+    assert speed.input_value() == "0", "nothing is kept yet"
+    page.mouse.up()
+
+    assert pulled is not None
+    assert pulled == f"{speed.input_value()} m/s"
+    assert 2.0 < float(speed.input_value()) < 6.0
+    page.locator(".board [data-runs='X1']").wait_for()
+    page.keyboard.press("-")
+    page.keyboard.press("-")
+    assert float(speed.input_value()) == pytest.approx(round(2 * float(pulled.split()[0])) / 2 - 1.0)
+    assert "runs at" in (page.locator("[data-figure='X1']").get_attribute("aria-label") or "")
+    page.get_by_role("button", name="Undo").click()
+    assert f"{speed.input_value()} m/s" == pulled
+    saved(page)
+
+
+def test_a_drag_that_is_given_up_takes_its_numbers_back(house: Any, visit: Any) -> None:
+    page = opened(house, visit)
+    page.evaluate("scrollTo(0, 0)")
+    page.get_by_label("gaps").check()
+    before, box = shot(page), page.locator("[data-figure='X1'] .mark").bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + 8, box["y"] + 8)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 8, box["y"] - 60, steps=5)
+    page.wait_for_function(
+        "before => document.querySelector('.reading .panel p').textContent.trim() !== before.trim()", arg=before
+    )
+    assert page.locator(".board :is(.marks, .overlay) .dimension").count() == 3, (
+        "the gap of the figure in hand is not marked twice"
+    )
+    page.keyboard.press("Escape")
+    page.mouse.up()
+
+    page.wait_for_function(
+        "before => document.querySelector('.reading .panel p').textContent.trim() === before.trim()", arg=before
+    )
+
+
 def test_a_moment_changed_while_the_server_is_away_is_not_lost(house: Any, visit: Any) -> None:
     visitor = visit(house)
     page = opened_by(visitor, house)

@@ -105,7 +105,8 @@ def _velocities(root: ET.Element, scene: Scene, moment: Moment) -> None:
         end_m = start_m + max(LEAST_ARROW_M, SHOWN_S * speed)
         line = [(x_m + across * at_m, y_m + down * at_m) for at_m in (start_m, end_m)]
         mark = run_line(line, ink=scene.theme.defence if defends else scene.theme.offence)
-        mark.set("class", "velocity")
+        mark.set("class", f"velocity {'defender' if defends else 'attacker'}")
+        mark.set("data-runs", item.figure)
         group.append(mark)
         scene.room.line(line, 0.15)
 

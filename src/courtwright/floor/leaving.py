@@ -115,7 +115,9 @@ def lay_left_at(
     put_state(s, instant, helper, stayed)
     risk, extra = kick_risk(s, risk, late), -s.assumed[at.LATE_LOGIT] if late else 0.0
     alone = catch_worth(s, man, gap_m, risk, extra)
-    rotated = rotated_worth(s, man, gap_m, risk, x, y, t_s, helper, leave_s, meet_s, extra, alone)
+    rotated = alone
+    if s.turns != 0:
+        rotated = rotated_worth(s, man, gap_m, risk, x, y, t_s, helper, leave_s, meet_s, extra, alone)
     s.gone[instant, 0] = seen * alone + (1.0 - seen) * home
     s.gone[instant, 1] = seen * rotated + (1.0 - seen) * home
 

@@ -110,8 +110,9 @@ def arrival_s(
     vy: float,
     top_m_per_s: float,
     tau_s: float,
+    until_s: float = NEVER_S,
 ) -> float:
-    """First time a body can be at the goal: never before it, at most `MARCH_S` after.
+    """First time a body can be at the goal: never before it, at most `MARCH_S` after. Later than asked is never.
 
     Ahead of a sprinter the equation has several roots, and Newton finds wrong ones.
     So it begins where one who already ran straight at the goal would be there, which
@@ -121,7 +122,7 @@ def arrival_s(
     speed, away_m = span(vx, vy), span(goal_x - x, goal_y - y)
     fastest = max(top_m_per_s, speed)
     t_s = run_time_s(away_m, speed, top_m_per_s, tau_s) if speed < top_m_per_s else away_m / fastest
-    while t_s < NEVER_S:
+    while t_s <= until_s:
         gap_m = reach_gap_m(goal_x, goal_y, x, y, vx, vy, top_m_per_s, tau_s, t_s)
         if gap_m <= SAME_PLACE_M:
             return t_s

@@ -249,17 +249,25 @@ def add_way(
 
 
 @kernel
-def read_drive(s: Scene, drive: NDArray[np.float64], rows: NDArray[np.float64]) -> None:
-    """The drive past either side, and for each helper what each moment of leaving brings."""
-    drive[:], rows[:] = 0.0, 0.0
+def both_ways(s: Scene) -> tuple[float, float, float, float]:
+    """How wide to go past the left and past the right, and how far each counts."""
     settle_defender(s)
     left_m, left = best_width(s, -1.0)
     right_m, right = best_width(s, 1.0)
     left_share, right_share = side_share(left - right), side_share(right - left)
+    both = left_share + right_share
+    return left_m, right_m, left_share / both, right_share / both
+
+
+@kernel
+def read_drive(s: Scene, drive: NDArray[np.float64], rows: NDArray[np.float64]) -> None:
+    """The drive past either side, and for each helper what each moment of leaving brings."""
+    drive[:], rows[:] = 0.0, 0.0
+    left_m, right_m, left_share, right_share = both_ways(s)
     if left_share > 0.0:
-        add_way(s, -1.0, left_m, left_share / (left_share + right_share), drive, rows)
+        add_way(s, -1.0, left_m, left_share, drive, rows)
     if right_share > 0.0:
-        add_way(s, 1.0, right_m, right_share / (left_share + right_share), drive, rows)
+        add_way(s, 1.0, right_m, right_share, drive, rows)
     drive[5], drive[4] = drive[3], drive[3]
     for d in range(s.players - s.attackers):
         if d + s.attackers != s.guard[s.holder]:

@@ -66,6 +66,8 @@ class Scene:
     """net points of a shooting foul"""
     reset: float
     """net points of starting over"""
+    turns: int
+    """1 where the next man's help is looked at too; without it, it reads as helping alone"""
     arc_radius: float
     arc_lateral: float
 

@@ -14,6 +14,7 @@ from typing import Final
 
 from courtwright.errors import Problem
 from courtwright.game.constraints import CONSTRAINTS, Limit
+from courtwright.game.contradictions import contradictions, holders_of, named
 from courtwright.game.document import Constraint, EntryKind, Game, Placement
 from courtwright.vocabulary import Cost, Live, Side, Spot
 
@@ -23,7 +24,7 @@ SAME_SPOT_M: Final = 0.3
 COACH_OUTSIDE_M: Final = 3.0
 """A coach may stand off the floor, but near it."""
 
-NEEDS_ARC: Final = frozenset({"no threes", "no mid-range", "paint before three", "three"})
+NEEDS_ARC: Final = frozenset({"no threes", "no mid-range", "paint before three", "may shoot threes", "three"})
 
 
 def problems_of(game: Game, unread: frozenset[str] = frozenset()) -> list[Problem]:
@@ -56,7 +57,7 @@ def _on_a_side(game: Game) -> Iterator[Problem]:
             yield Problem(place, f"cannot guard {item.guards}", f"A defender guards one of {', '.join(attackers)}.")
     for limit in game.constraints:
         if limit.figure is not None and limit.figure not in figures:
-            yield Problem(f"{_named(limit)}, figure", f"{limit.figure} is not on a side", "Name a figure of the game.")
+            yield Problem(f"{named(limit)}, figure", f"{limit.figure} is not on a side", "Name a figure of the game.")
 
 
 def _placed_once(game: Game) -> Iterator[Problem]:
@@ -117,12 +118,8 @@ def _variants(game: Game) -> Iterator[Problem]:
 # --- ball, entry, live
 
 
-def _holders(game: Game) -> list[str]:
-    return [figure for figure in game.sides.figures if figure[0] != "X"]
-
-
 def _ball(game: Game) -> Iterator[Problem]:
-    holders, ball = _holders(game), game.start.ball
+    holders, ball = holders_of(game), game.start.ball
     if ball not in holders:
         yield Problem("start, ball", f"figure {ball} cannot start with it", f"Give it to one of {', '.join(holders)}.")
     elif game.entry.kind is EntryKind.FEED and game.sides.coach and ball != "C":
@@ -130,7 +127,7 @@ def _ball(game: Game) -> Iterator[Problem]:
 
 
 def _entry(game: Game) -> Iterator[Problem]:
-    entry, ball, holders = game.entry, game.start.ball, _holders(game)
+    entry, ball, holders = game.entry, game.start.ball, holders_of(game)
     if entry.kind is EntryKind.PASSES and len(holders) < 2:
         yield Problem("entry, kind", "there is nobody to pass to", "Choose another entry.")
     if entry.kind is EntryKind.PASSES and entry.passes == 0:
@@ -150,13 +147,15 @@ def _entry_to(game: Game) -> Iterator[Problem]:
     entry, ball = game.entry, game.start.ball
     if entry.to is None:
         return
-    if entry.to == "C" or entry.to not in _holders(game):
+    if entry.to == "C" or entry.to not in holders_of(game):
         yield Problem("entry, to", f"figure {entry.to} is not an attacker", "Name an attacker.")
     elif entry.kind not in (EntryKind.PASSES, EntryKind.FEED) and entry.to != ball:
         yield Problem("entry, to", "the ball does not move in this entry", "Take it out, or choose passes or a feed.")
     elif entry.kind is EntryKind.PASSES and entry.passes == 1 and entry.to == ball:
         yield Problem("entry, to", f"one pass cannot end with figure {ball}, who throws it", "Name another attacker.")
-    elif entry.kind is EntryKind.PASSES and len(_holders(game)) == 2 and (entry.passes % 2 == 0) != (entry.to == ball):
+    elif (
+        entry.kind is EntryKind.PASSES and len(holders_of(game)) == 2 and (entry.passes % 2 == 0) != (entry.to == ball)
+    ):
         what = f"{entry.passes} passes between two cannot end with figure {entry.to}"
         yield Problem("entry, to", what, "Name the other, or change the passes.")
 
@@ -164,15 +163,11 @@ def _entry_to(game: Game) -> Iterator[Problem]:
 def _live(game: Game) -> Iterator[Problem]:
     if game.entry.kind is EntryKind.NONE and game.live is Live.ENTRY_DONE:
         yield Problem("live", "waits for an entry, and there is none", "Choose another moment or add an entry.")
-    if game.live is Live.FIRST_CATCH and len(_holders(game)) < 2:
+    if game.live is Live.FIRST_CATCH and len(holders_of(game)) < 2:
         yield Problem("live", "waits for a catch, and there is nobody to pass", "Choose another moment.")
 
 
 # --- constraints and points
-
-
-def _named(item: Constraint) -> str:
-    return f"constraint “{item.rule}”"
 
 
 def _constraints(game: Game) -> Iterator[Problem]:
@@ -184,16 +179,18 @@ def _constraints(game: Game) -> Iterator[Problem]:
         yield from _limit(item, kind.limit)
         if item.figure is not None and (kind.side is Side.DEFENCE) != (item.figure[0] == "X"):
             yield Problem(
-                f"{_named(item)}, figure", f"binds the {kind.side}, not {item.figure}", "Name one of that side."
+                f"{named(item)}, figure", f"binds the {kind.side}, not {item.figure}", "Name one of that side."
             )
+        if kind.names and item.figure is None:
+            yield Problem(f"{named(item)}, figure", "is missing", "Name the one it is about.")
         if kind.side is Side.DEFENCE and item.costs is Cost.TURNOVER:
             yield Problem(
-                f"{_named(item)}, cost", "the defence has no ball to lose", f"Choose “{Cost.POINT}” or another."
+                f"{named(item)}, cost", "the defence has no ball to lose", f"Choose “{Cost.POINT}” or another."
             )
 
 
 def _limit(item: Constraint, limit: Limit | None) -> Iterator[Problem]:
-    place = f"{_named(item)}, limit"
+    place = f"{named(item)}, limit"
     if limit is None:
         if item.limit is not None:
             yield Problem(place, "takes no number", "Take the limit out.")
@@ -209,25 +206,10 @@ def _range(limit: Limit) -> str:
     return f"{limit.least:g} to {limit.most:g} {limit.unit}"
 
 
-def _contradictions(game: Game) -> Iterator[Problem]:
-    limits = {item.rule: item.limit for item in game.constraints if item.figure is None}
-    if {"no threes", "paint before three"} <= limits.keys():
-        yield Problem("constraints", "threes are both forbidden and asked for", "Keep one of the two.")
-    if _holders(game) == ["1"]:
-        if "passes first" in limits:
-            yield Problem("constraint “passes first”", "there is nobody to pass to", "Take it out.")
-        if {"no threes", "no mid-range"} <= limits.keys() and limits.get("dribbles") == 0:
-            yield Problem("constraints", "leave no way to score: only rim shots, and no dribble", "Take one out.")
-    asked = game.help.rpartition("dribble ")[2]
-    if asked.isdecimal() and int(asked) < (limits.get("help no earlier") or 0):
-        what = f"forbids the help that is asked for on {game.help}"
-        yield Problem("constraint “help no earlier”", what, "Lower the limit, or ask for help later.")
-
-
 def _arc(game: Game) -> Iterator[Problem]:
     if game.floor.arc_radius is None:
-        named = [(_named(item), item.rule) for item in game.constraints]
-        for place, rule in [*named, *((f"point rule “{item.rule}”", item.rule) for item in game.points)]:
+        limits = [(named(item), item.rule) for item in game.constraints]
+        for place, rule in [*limits, *((f"point rule “{item.rule}”", item.rule) for item in game.points)]:
             if rule in NEEDS_ARC:
                 yield Problem(place, f"the {game.floor.name} court has no arc", "Take it out, or choose another court.")
 
@@ -270,7 +252,7 @@ _CHECKS: Final[tuple[tuple[tuple[str, ...], Callable[[Game], Iterator[Problem]]]
     (("sides", "start", "entry"), _entry),
     (("sides", "entry", "live"), _live),
     ((), _constraints),
-    (("sides", "help"), _contradictions),
+    (("sides", "help"), contradictions),
     (("court",), _arc),
     ((), _points_once),
     (("points", "finish"), _points),

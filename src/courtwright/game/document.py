@@ -167,6 +167,11 @@ class Constraint(Part):
         said = CONSTRAINTS[self.rule].say(self.limit)
         return f"{self.figure}: {said}" if self.figure else said
 
+    @property
+    def played(self) -> bool:
+        """Whether the trial plays it, for whom it binds."""
+        return CONSTRAINTS[self.rule].played_for(self.figure)
+
 
 class PointRule(Part):
     """What an event is worth, and to whom."""

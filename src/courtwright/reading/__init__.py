@@ -23,7 +23,7 @@ from courtwright.reading.sentences import (
     pause_sentence,
     shot_sentence,
 )
-from courtwright.reading.space import space_map, spacing
+from courtwright.reading.space import attack_share, space_map, spacing
 from courtwright.reading.timeline import Timeline, timeline
 from courtwright.vocabulary import Level
 
@@ -89,7 +89,7 @@ def quick_json(reading: Reading) -> dict[str, Any]:
 
 
 def more_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any]:
-    """What comes after the finger has lifted: what pauses cost, each helper's switch curve and where it crosses.
+    """What comes after the finger has lifted: pauses, switch curves and where they cross, the range of the map.
 
     ``known`` are figures whose threes were tested: of them it is said what early help costs, not when it would.
     """
@@ -110,16 +110,17 @@ def more_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any
         "switch": switch,
         "crossing": crossing,
         "break_even": reading.break_even.to_json() if reading.break_even else None,
+        "attack_first": estimate(attack_share(reading.setting), "share of the half court").to_json(),
         "sentences": {"pause": pause_sentence(pauses), "early": early},
     }
 
 
 def full_json(reading: Reading, *, known: Collection[str] = ()) -> dict[str, Any]:
-    """Everything: pauses and the switch curve of each helper too."""
+    """Everything: what follows a finger and what comes after it."""
     quick, more = quick_json(reading), more_json(reading, known=known)
     for block in quick["help"]:
         block["switch"], block["crossing"] = more["switch"][block["helper"]], more["crossing"][block["helper"]]
-    told = {"pauses": more["pauses"], "break_even": more["break_even"]}
+    told = {name: more[name] for name in ("pauses", "break_even", "attack_first")}
     return quick | told | {"sentences": quick["sentences"] | more["sentences"]}
 
 

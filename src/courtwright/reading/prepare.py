@@ -59,8 +59,8 @@ class Setting:
         """Who has the ball."""
         return self.figures.index(self.moment.ball)
 
-    def scene(self, *, pause_s: float = 0.0, compiled: bool = True) -> Scene:
-        """The moment as the kernels see it."""
+    def scene(self, *, pause_s: float = 0.0, turns: bool = True, compiled: bool = True) -> Scene:
+        """The moment as the kernels see it; ``turns`` looks at the next man's help too."""
         s = blank_scene(compiled=compiled)
         count, places = len(self.figures), self.moment.placed_m()
         moving = {item.figure: item.moving_m_per_s for item in self.moment.figures}
@@ -68,7 +68,7 @@ class Setting:
         s.here[:count] = [places[figure] for figure in self.figures]
         s.velocity[:count] = [moving[figure] for figure in self.figures]
         s.guard[:count] = self.guard
-        s.held_s, s.pause_s = self.moment.held_s, pause_s
+        s.held_s, s.pause_s, s.turns = self.moment.held_s, pause_s, int(turns)
         s.worth[:], s.missed, s.lost = self.worth.baskets, self.worth.missed, self.worth.lost
         floor = self.moment.floor
         s.arc_radius = floor.arc_radius.value_m if floor.arc_radius else 99.0

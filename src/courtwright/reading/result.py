@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
@@ -14,12 +14,10 @@ from courtwright.floor import body as its
 from courtwright.floor.readout import TIMINGS, read_draws
 from courtwright.reading.estimate import SMALLEST, SURE, Estimate, estimate
 from courtwright.reading.prepare import Array, Setting
-from courtwright.reading.switch import SHARES, Crossing, crossing_of, offset_for
+from courtwright.reading.switch import Crossing, crossing_of, early_curve
 
 FORMAT: Final = "courtwright.reading/1"
 PAUSES_S: Final = (0.25, 0.5, 1.0)
-SWITCH_SETS: Final = 64
-"""Parameter sets of a switch curve: each of its points is a whole reading."""
 IN_TIME_M: Final = 1.2
 SOME: Final = 0.1
 """A dribble that fewer drives than this have is not spoken of (ours)."""
@@ -41,8 +39,8 @@ class Raw:
     """(sets,) of the moment"""
 
 
-def read_raw(setting: Setting, *, pause_s: float = 0.0, engine: str = "numba") -> Raw:
-    """Run the kernels."""
+def read_raw(setting: Setting, *, pause_s: float = 0.0, turns: bool = True, engine: str = "numba") -> Raw:
+    """Run the kernels; without ``turns`` the next man's help is not looked at."""
     compiled = COMPILED and engine == "numba"
     sets, defenders = len(setting.bodies), len(setting.figures) - setting.attackers
     raw = Raw(
@@ -54,7 +52,7 @@ def read_raw(setting: Setting, *, pause_s: float = 0.0, engine: str = "numba") -
     )
     kernel: Callable[..., None] = read_draws if compiled else plain(read_draws)
     kernel(
-        setting.scene(pause_s=pause_s, compiled=compiled),
+        setting.scene(pause_s=pause_s, turns=turns, compiled=compiled),
         np.ascontiguousarray(setting.bodies),
         np.ascontiguousarray(setting.assumed),
         setting.worth.reset,
@@ -218,7 +216,9 @@ class Reading:
 
     def pauses(self) -> dict[float, Array]:
         """Per set and pause: what waiting so long after the catch costs the offence."""
-        return {pause_s: self.raw.worth - read_raw(self.setting, pause_s=pause_s).worth for pause_s in PAUSES_S}
+        return {
+            pause_s: self.raw.worth - read_raw(self.setting, pause_s=pause_s, turns=False).worth for pause_s in PAUSES_S
+        }
 
     def switch(self, helper: int) -> dict[float, Array] | None:
         """Early cost against the open three-point share of the man left; nothing where he is no shooter from there."""
@@ -226,14 +226,7 @@ class Reading:
 
     @cached_property
     def _switches(self) -> dict[int, dict[float, Array] | None]:
-        return {helper: self._switch_of(helper) for helper in self.helpers}
-
-    def _switch_of(self, helper: int) -> dict[float, Array] | None:
-        man = self.setting.guard[self.setting.attackers + helper]
-        x, y = self.setting.moment.placed_m()[self.figure(int(man))]
-        if not self.setting.moment.floor.beyond_arc(x, y):
-            return None
-        return {share: self._with_share(int(man), share).early_cost(helper) for share in SHARES}
+        return {helper: early_curve(self.setting, helper) for helper in self.helpers}
 
     def crossing(self, helper: int) -> Crossing | None:
         """Where on the switch's curve early help begins to cost something."""
@@ -246,17 +239,6 @@ class Reading:
         worth = self.setting.worth
         gain = worth.baskets[2] - worth.missed
         return estimate((worth.reset - worth.missed) / gain, "share of threes made") if gain > 0 else None
-
-    def _with_share(self, man: int, share: float) -> Reading:
-        bodies = self.setting.bodies[:SWITCH_SETS].copy()
-        distance_m = float(np.hypot(*self.setting.moment.placed_m()[self.figure(man)]))
-        bodies[:, man, its.THREE_LOGIT] = [
-            offset_for(share, distance_m, slope) for slope in bodies[:, man, its.PRESSURE]
-        ]
-        worth = self.setting.worth
-        fewer = replace(worth, fouled=worth.fouled[:SWITCH_SETS], reset=worth.reset[:SWITCH_SETS])
-        changed = replace(self.setting, bodies=bodies, assumed=self.setting.assumed[:SWITCH_SETS], worth=fewer)
-        return Reading(changed, read_raw(changed))
 
     def to_json(self) -> dict[str, Any]:
         """Plain JSON data: what follows the finger; pauses, switch and sentences come on release."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from typing import Any, Final
 
@@ -10,11 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import ConvexHull, QhullError
 
-from courtwright.floor import body as its
-from courtwright.floor.arrivals import first_arrivals
-from courtwright.reading.prepare import Setting
+from courtwright.engine import COMPILED, plain
+from courtwright.floor.arrivals import attack_shares, first_arrivals
+from courtwright.reading.prepare import Array, Setting
 
 CELL_M: Final = 0.25
+COARSE_CELL_M: Final = 0.5
+"""Of the share's range, for which the map is drawn many times over."""
+SHARE_SETS: Final = 32
 
 
 @dataclass(frozen=True)
@@ -25,14 +29,10 @@ class SpaceMap:
     rows: int
     left_m: float
     end_line_m: float
-    times_s: NDArray[np.float64]
-    """(cells, players) first arrival, under the middle parameters of each player"""
-
-    @property
-    def owner(self) -> NDArray[np.int64]:
-        """Who is first to each cell, (cells,)."""
-        first: NDArray[np.int64] = self.times_s.argmin(axis=1)
-        return first
+    owner: NDArray[np.int64]
+    """(cells,) who is first there, under the mean parameters of each player"""
+    times_s: Array
+    """(cells,) and when"""
 
     def to_json(self, figures: tuple[str, ...]) -> dict[str, Any]:
         """Plain JSON data: the figure that is first to each cell."""
@@ -47,18 +47,41 @@ class SpaceMap:
         }
 
 
+@lru_cache(maxsize=8)
+def _cells(left_m: float, end_line_m: float, columns: int, rows: int, cell_m: float) -> Array:
+    """The middles of the cells; kept, for they are the same at every step of a drag."""
+    x = left_m + cell_m * (np.arange(columns) + 0.5)
+    y = end_line_m + cell_m * (np.arange(rows) + 0.5)
+    cells = np.column_stack([np.tile(x, rows), np.repeat(y, columns)])
+    cells.flags.writeable = False
+    return cells
+
+
+def _grid(setting: Setting, cell_m: float) -> tuple[int, int, Array]:
+    """Columns, rows and cells of the half court."""
+    floor = setting.moment.floor
+    columns, rows = round(floor.width.value_m / cell_m), round(floor.half_length_m / cell_m)
+    return columns, rows, _cells(-floor.side_x_m, floor.end_line_y_m, columns, rows, cell_m)
+
+
 def space_map(setting: Setting) -> SpaceMap:
     """Who is first where."""
-    floor, count = setting.moment.floor, len(setting.figures)
-    columns, rows = round(floor.width.value_m / CELL_M), round(floor.half_length_m / CELL_M)
-    x = -floor.side_x_m + CELL_M * (np.arange(columns) + 0.5)
-    y = floor.end_line_y_m + CELL_M * (np.arange(rows) + 0.5)
-    cells = np.array([(across, along) for along in y for across in x])
-    scene, bodies = setting.scene(compiled=False), setting.bodies.mean(axis=0)
-    times = np.zeros((len(cells), count))
-    top, tau_s = bodies[:, its.TOP].copy(), bodies[:, its.TAU].copy()
-    first_arrivals(cells, scene.here[:count].copy(), scene.velocity[:count].copy(), top, tau_s, times)
-    return SpaceMap(columns, rows, -floor.side_x_m, floor.end_line_y_m, times)
+    floor = setting.moment.floor
+    columns, rows, cells = _grid(setting, CELL_M)
+    scene = setting.scene(compiled=COMPILED)
+    scene.body[: scene.players] = setting.bodies.mean(axis=0)
+    owner, times_s = np.zeros(len(cells), np.int64), np.zeros(len(cells))
+    (first_arrivals if COMPILED else plain(first_arrivals))(scene, cells, owner, times_s)
+    return SpaceMap(columns, rows, -floor.side_x_m, floor.end_line_y_m, owner, times_s)
+
+
+def attack_share(setting: Setting) -> Array:
+    """Per set: the share of the half court to which the attack is first."""
+    _, _, cells = _grid(setting, COARSE_CELL_M)
+    bodies = np.ascontiguousarray(setting.bodies[:SHARE_SETS])
+    shares = np.zeros(len(bodies))
+    (attack_shares if COMPILED else plain(attack_shares))(setting.scene(compiled=COMPILED), bodies, cells, shares)
+    return shares
 
 
 def spacing(setting: Setting) -> dict[str, Any]:

@@ -7,12 +7,17 @@ from typing import Any, Final
 
 import numpy as np
 
+from courtwright.engine import COMPILED, plain
+from courtwright.floor import body as its
+from courtwright.floor.early import early_costs
 from courtwright.floor.shots import make_chance
 from courtwright.reading.estimate import HIGH, LOW, SMALLEST
-from courtwright.reading.prepare import Array
+from courtwright.reading.prepare import Array, Setting
 
 SHARES: Final = (0.20, 0.25, 0.30, 0.35, 0.40, 0.45)
 """Open threes made by the man who is left."""
+SETS: Final = 64
+"""Parameter sets of a curve: each of its points is a reading of its own."""
 OPEN_M: Final = 3.05
 DEAR: Final = SMALLEST
 """From so many points on early help counts as costing something."""
@@ -43,6 +48,34 @@ class Crossing:
             "sets_dear_at_once": self.dear_at_once,
             "sets_free_always": self.free_always,
         }
+
+
+def early_curve(setting: Setting, helper: int, *, engine: str = "numba") -> dict[float, Array] | None:
+    """Per share and set what leaving on dribble 1 costs; nothing where the man left has the ball or is inside the arc.
+
+    ``helper`` is his place among the defenders.
+    """
+    defender = setting.attackers + helper
+    man = int(setting.guard[defender])
+    x, y = setting.moment.placed_m()[setting.figures[man]]
+    if man == setting.holder or not setting.moment.floor.beyond_arc(x, y):
+        return None
+    bodies = np.ascontiguousarray(setting.bodies[:SETS])
+    slopes, distance_m = bodies[:, man, its.PRESSURE], float(np.hypot(x, y))
+    logits = np.array([[offset_for(share, distance_m, float(slope)) for share in SHARES] for slope in slopes])
+    costs = np.zeros_like(logits)
+    compiled = COMPILED and engine == "numba"
+    (early_costs if compiled else plain(early_costs))(
+        setting.scene(turns=False, compiled=compiled),
+        defender,
+        bodies,
+        np.ascontiguousarray(setting.assumed[:SETS]),
+        setting.worth.reset[:SETS],
+        setting.worth.fouled[:SETS],
+        logits,
+        costs,
+    )
+    return {share: costs[:, index].copy() for index, share in enumerate(SHARES)}
 
 
 def crossing_of(curve: dict[float, Array]) -> Crossing:

@@ -8,14 +8,24 @@ from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor.ball import RELEASE_HEIGHT_PER_CM, rebound_point, usual_flight_s
 from courtwright.floor.movement import NEVER_S, run_time_s, span
-from courtwright.floor.shots import foul_chance
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
-from courtwright.trial.draws import draw, happens
+from courtwright.trial.draws import draw, happens, logistic
 from courtwright.trial.driving import FIRST_TOUCH_S, bend_point
+from courtwright.trial.earned import SET_M, TIP_S, all_boxed_out, is_extra, note_caught, off_landing_m, tip_chance
 from courtwright.trial.layout import World
+from courtwright.trial.limits import in_lane, make_event, shot_rule_broken
 from courtwright.trial.motion import distance_m, gap_at_m
-from courtwright.trial.values import cut_chance, in_lane, make_event, pass_time_s, shooter_chance, shot_rule_broken
+from courtwright.trial.values import (
+    FOULED,
+    OFFENSIVE_SHARE,
+    bad_pass_share,
+    cut_chance,
+    foul_share,
+    meets_at,
+    shooter_chance,
+    unfouled_chance,
+)
 
 UP_S = 0.25
 """From the last step to the ball leaving the hand (ours)."""
@@ -23,8 +33,12 @@ FALL_S = 0.5
 """From the ring to a height where hands meet the ball (0.43 to 0.56 s, derived from the fall below 8 ft)."""
 LAND_S = 0.5
 """A shooter comes down before he moves (ours)."""
-SET_M = 0.9
-"""A helper this near to a finisher, and in front, can draw an offensive foul (ours)."""
+CRASH_REACH_M = 4.0
+"""A miss this much farther away is e times less worth going for (ours)."""
+CRASH_SOFTNESS = 0.04
+"""How exactly that is weighed, in scales (ours)."""
+HUNG_BACK_M = 1.5
+"""Who gets back is as good as this much farther from the ball (ours)."""
 SET_M_PER_S = 1.5
 """If he moves no faster than this (ours)."""
 
@@ -53,7 +67,7 @@ def go_live(w: World) -> None:
 def break_rule(w: World, rule: int) -> None:
     """The offence broke a rule: pay what it costs."""
     w.count[at.VIOLATION_OFFENCE] += 1
-    cost = w.costs[rule]
+    cost = w.own_costs[w.holder, rule]
     if cost == at.COST_AGAIN:
         w.count[at.AGAIN] += 1
         end(w, stopped=False)
@@ -84,20 +98,25 @@ def start_pass(w: World, receiver: int) -> None:
     wind_up_s = 0.4 * w.model[par.WIND_UP] if kicked else w.model[par.WIND_UP]
     w.from_x, w.from_y = w.here[passer, 0], w.here[passer, 1]
     w.t_release = w.t + wind_up_s
-    flight_s = pass_time_s(w, passer, receiver)
+    to_x, to_y, flight_s = meets_at(w, passer, receiver, wind_up_s)
+    w.rebounded = 0
     w.t_event = w.t_release + flight_s
     w.target = receiver
+    w.extra = 1 if is_extra(w) else 0
     w.from_drive = 1 if kicked else 0
     w.lost = 0
     if w.live == 1:
         w.count[at.PASS] += 1
         w.count[at.KICK_OUT] += 1 if kicked else 0
-        cut = cut_chance(w, passer, w.here[receiver, 0], w.here[receiver, 1], flight_s)
+        cut = cut_chance(w, passer, to_x, to_y, flight_s)
         sample = draw(w, at.FOR_PASS)
         if sample < cut:
             w.lost = 2
-        elif sample < cut + w.model[par.BAD_PASS]:
+        elif sample < cut + bad_pass_share(w, passer):
             w.lost = 1
+        elif sample < cut + bad_pass_share(w, passer) + tip_chance(w, cut):
+            w.count[at.DEFLECTION] += 1
+            w.t_event += TIP_S
     w.mode = at.PASSING
 
 
@@ -109,6 +128,7 @@ def catch_ball(w: World) -> None:
         w.count[at.STEAL] += 1 if w.lost == 2 else 0
         end(w, stopped=True)
         return
+    note_caught(w)
     w.passer = at.COACH if w.lost == at.FED else w.holder
     take_ball(w, w.target)
     if w.entry_left > 0:
@@ -129,6 +149,9 @@ def take_ball(w: World, player: int) -> None:
     w.used = 0
     w.dead = 0
     w.helper = -1
+    w.off_cut = 1 if w.task[player] == at.CUT else 0
+    if w.off_cut == 1:
+        w.task[player] = at.CLEAR
     w.t_catch = w.t
     w.t_beat = NEVER_S
     w.t_help = NEVER_S
@@ -150,6 +173,7 @@ def start_drive(w: World, side: float, go_s: float) -> None:
     w.t_help = NEVER_S
     w.helper = -1
     w.phase = 0
+    w.rebounded = 0
     w.mode = at.DRIVING
     w.count[at.DRIVE] += 1
     if w.live == 0:
@@ -175,6 +199,7 @@ def gather(w: World) -> None:
     speed = span(w.velocity[holder, 0], w.velocity[holder, 1])
     steps_s = run_time_s(left_m, min(speed, w.body[holder, its.TOP]), w.body[holder, its.TOP], w.body[holder, its.TAU])
     w.mode = at.FINISHING
+    w.caught = 1 if w.used == 0 and w.passer != at.NOBODY else 0
     w.dead = 1
     w.t_event = w.t + max(UP_S, steps_s)  # he rises in his last step: the ball leaves the hand where it ends
 
@@ -202,26 +227,36 @@ def release_shot(w: World, finish: bool) -> None:
     is_set = finish and helper >= 0 and w.helping == 1 and stands_in_front(w, helper, shooter)
     if is_set and happens(w, at.FOR_DRIVE, w.model[par.OFFENSIVE_FOUL]):
         w.count[at.TURNOVER_OFFENSIVE_FOUL] += 1
+        w.count[at.CHARGE] += 1
         end(w, stopped=True)
         return
     if w.first_gap < 0.0:
         w.first_gap = gap_m
-    caught = w.caught == 1 and not finish
-    if caught and w.from_drive == 1 and w.kick_gap < 0.0:
+    caught = w.caught == 1
+    if caught and not finish and w.from_drive == 1 and w.kick_gap < 0.0:
         w.kick_gap = gap_m
-    distance = span(x, y)
-    if distance < 3.0 and happens(w, at.FOR_SHOT, foul_chance(distance, gap_m)):
-        foul(w, shooter)
-        return
+    foul = foul_share(w, span(x, y), gap_m)
+    chance = unfouled_chance(shooter_chance(w, shooter, x, y, gap_m, 1.0 if caught else 0.0), foul)
     event = make_event(w, x, y)
-    broken = shot_rule_broken(w, event, w.passes_side)
-    if broken >= 0 and w.costs[broken] != at.COST_NO_POINTS:
+    family = family_of(w, event, finish)
+    fouled = happens(w, at.FOR_SHOT, foul)
+    if fouled and not happens(w, at.FOR_SHOT, FOULED * chance):
+        free_throws(w, shooter, 2)
+        return
+    broken = shot_rule_broken(w, shooter, x, y, w.passes_side)
+    if broken >= 0 and w.own_costs[shooter, broken] != at.COST_NO_POINTS:
         break_rule(w, broken)
         return
     w.count[at.ATTEMPT_RIM + event - at.MAKE_RIM] += 1
+    w.shots[family, 0] += 1
+    if event == at.MAKE_THREE:
+        w.gaps[min(at.GAP_BINS - 1, int(10.0 * gap_m))] += 1
     w.count[at.ATTEMPT_OPEN] += 1 if gap_m >= w.model[par.OPEN_GAP] and event != at.MAKE_RIM else 0
-    if happens(w, at.FOR_SHOT, shooter_chance(w, shooter, x, y, gap_m, 1.0 if caught else 0.0)):
-        basket(w, event, caught, broken)
+    if fouled or happens(w, at.FOR_SHOT, chance):
+        w.shots[family, 1] += 1
+        basket(w, event, caught and not finish, broken)
+        if fouled and broken < 0:
+            free_throws(w, shooter, 1)
     else:
         miss(w, x, y)
 
@@ -248,14 +283,28 @@ def basket(w: World, event: int, caught: bool, broken: int) -> None:
 
 
 @kernel
-def foul(w: World, shooter: int) -> None:
-    """A shooting foul, and what the game makes of it."""
+def family_of(w: World, event: int, finish: bool) -> int:
+    """The family of a shot, as a scorer would name it."""
+    if event == at.MAKE_THREE:
+        return at.CATCH_THREE if w.used == 0 else at.PULL_UP_THREE
+    if not finish and event == at.MAKE_MID:
+        return at.CATCH_TWO if w.used == 0 else at.PULL_UP_TWO
+    if w.used > 0:
+        return at.DRIVING_LAYUP
+    if w.off_cut == 1:
+        return at.CUT_LAYUP
+    return at.PUTBACK if w.rebounded == 1 else at.OTHER_LAYUP
+
+
+@kernel
+def free_throws(w: World, shooter: int, throws: int) -> None:
+    """A shooting foul, and what the game makes of it: two throws, one after a basket."""
     w.count[at.FOUL_TRIP] += 1
     then = w.rules[at.FOUL_THEN]
     if then == 1.0:
         w.count[at.AGAIN] += 1
     if then == 2.0:
-        for _ in range(2):
+        for _ in range(throws):
             w.count[at.FREE_THROW_ATTEMPT] += 1
             if happens(w, at.FOR_SHOT, w.body[shooter, its.FREE_THROW]):
                 w.count[at.FREE_THROW_MAKE] += 1
@@ -285,9 +334,23 @@ def miss(w: World, x: float, y: float) -> None:
         x, y, draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), draw(w, at.FOR_REBOUND), w.rules[at.BOARD_Y]
     )
     w.goal_x, w.goal_y = landing_x, landing_y
+    choose_crash(w)
     w.mode = at.LOOSE
     w.t_go = w.t + LAND_S
     w.t_event = w.t + in_air_s(w, x, y) + FALL_S
+
+
+@kernel
+def choose_crash(w: World) -> None:
+    """Each attacker goes for the rebound or gets back: what a second chance brings him against its price."""
+    kept = w.worth[at.OFFENSIVE_REBOUND] - w.worth[at.DEFENSIVE_REBOUND] - w.worth[at.STOP]
+    if w.rules[at.PLAY_ON_REBOUND] > 0.0:
+        kept += w.carry_on
+    for player in range(w.attackers):
+        away_m = span(w.here[player, 0] - w.goal_x, w.here[player, 1] - w.goal_y)
+        share = OFFENSIVE_SHARE * math.exp(-away_m / CRASH_REACH_M)
+        gain = (share * kept / w.scale - w.model[par.CRASH_PRICE]) / CRASH_SOFTNESS
+        w.crash[player] = 1 if draw(w, at.FOR_REBOUND) < logistic(gain) else 0
 
 
 @kernel
@@ -296,7 +359,7 @@ def boxed_out(w: World, attacker: int, off_m: float) -> bool:
     defender = w.guard[attacker]
     if defender < 0:
         return False
-    return span(w.goal_x - w.here[defender, 0], w.goal_y - w.here[defender, 1]) < off_m
+    return off_landing_m(w, defender) < off_m
 
 
 @kernel
@@ -305,7 +368,9 @@ def board(w: World) -> None:
     total = 0.0
     players = w.players
     for player in range(players):
-        off_m = span(w.goal_x - w.here[player, 0], w.goal_y - w.here[player, 1])
+        off_m = off_landing_m(w, player)
+        if player < w.attackers and w.crash[player] == 0:
+            off_m += HUNG_BACK_M
         if player < w.attackers and boxed_out(w, player, off_m):
             off_m += w.model[par.BOX_OUT]
         w.push[player, 0] = math.exp(-off_m / w.model[par.GRAB_SCALE])
@@ -319,6 +384,7 @@ def board(w: World) -> None:
             break
     if winner >= w.attackers:
         w.count[at.DEFENSIVE_REBOUND] += 1
+        w.count[at.BOX_OUT] += 1 if all_boxed_out(w, winner) else 0
         end(w, stopped=True)
         return
     w.count[at.OFFENSIVE_REBOUND] += 1
@@ -328,6 +394,7 @@ def board(w: World) -> None:
     w.passer = at.NOBODY
     w.from_drive = 0
     take_ball(w, winner)
+    w.rebounded = 1
     w.t_clock = w.t
     w.t_event = w.t + w.model[par.REBOUND_PAUSE]
 

@@ -10,15 +10,16 @@ from courtwright.floor.movement import NEVER_S, controlled_run_m, drift_s, run_t
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.draws import logistic
+from courtwright.trial.earned import with_charge
 from courtwright.trial.layout import World
+from courtwright.trial.limits import dribbles_left, drive_rule_broken
 from courtwright.trial.motion import SLIDE_START, ahead_m, distance_m, toward
 from courtwright.trial.values import (
     breach_worth,
     clock_left_s,
-    dribble_rule,
-    dribbles_left,
     hold_worth,
     lost_worth,
+    own_breach_worth,
     shot_worth,
 )
 
@@ -26,6 +27,10 @@ FINISH_M: Final = 1.2
 """Finishes leave the hand this far from the ring (two steps in; ours)."""
 FIRST_TOUCH_S: Final = 0.30
 """The first dribble touches this long after the first move (ours)."""
+DEAD_COST: Final = 0.3
+"""What standing with a dead ball costs, in scales (ours)."""
+OUT_COST: Final = 0.1
+"""What pulling a live drive out costs, in scales (ours)."""
 MEET_M: Final = 1.6
 """A defender farther off than this is met on the way (ours)."""
 BEATEN_M: Final = 0.15
@@ -86,9 +91,10 @@ def beat_chance(w: World, driver: int, side: float, go_s: float) -> float:
 @kernel
 def drive_worth(w: World, driver: int, side: float, go_s: float) -> float:
     """Expected net points of a drive: past him, then a finish, a helped finish or a kick, whichever pays."""
+    broken = drive_rule_broken(w)
+    if broken >= 0:
+        return own_breach_worth(w, driver, broken)
     left = dribbles_left(w)
-    if left < 1.0:
-        return breach_worth(w, dribble_rule(w))
     bend_x, bend_y, goal_x, goal_y = bend_point(w, driver, side, go_s)
     path_m = span(bend_x - w.here[driver, 0], bend_y - w.here[driver, 1])
     path_m += span(goal_x - bend_x, goal_y - bend_y)
@@ -97,7 +103,7 @@ def drive_worth(w: World, driver: int, side: float, go_s: float) -> float:
     allowed_s = FIRST_TOUCH_S + left * w.body[driver, its.DRIBBLE_PERIOD]
     reach_m = top * (allowed_s - drift_s(allowed_s, w.body[driver, its.TAU])) + w.body[driver, its.LAST_STEPS]
     past = beat_chance(w, driver, side, go_s)
-    stay = hold_worth(w, go_s + time_s) - 0.05 * w.scale
+    stay = hold_worth(w, go_s + time_s) - (DEAD_COST if left < 2.0 else 0.05) * w.scale
     if go_s + time_s > clock_left_s(w) - 0.3:
         return min(stay, breach_worth(w, at.CLOCK_S))
     if reach_m < path_m:
@@ -134,34 +140,44 @@ def beaten_worth(w: World, driver: int, goal_x: float, goal_y: float, rim_s: flo
         if near_m < gap_m:
             gap_m, helper = max(0.45, near_m), defender
     finish = shot_worth(w, driver, goal_x, goal_y, gap_m, 0.0, w.passes_side, 0.0)
+    if helper >= 0:
+        finish = with_charge(w, finish, gap_m)
     if helper < 0 or w.guard[helper] < 0:
         return finish
     mate = w.guard[helper]
     left_open = shot_worth(w, mate, w.here[mate, 0], w.here[mate, 1], 2.4, 1.0, w.passes_side + 1, 1.0)
     loss = w.worth[at.TURNOVER_BAD_PASS] + w.worth[at.STOP]
-    kick = 0.93 * max(left_open, hold_worth(w, rim_s + 1.0)) + 0.07 * loss
+    kick = 0.93 * (max(left_open, hold_worth(w, rim_s + 1.0)) + w.worth[at.KICK_OUT_CAUGHT]) + 0.07 * loss
     return max(finish, kick)
 
 
 @kernel
-def finish_worth(w: World, driver: int) -> float:
+def finish_worth(w: World, driver: int, catch: float) -> float:
     """What the finish looks worth: the nearest gap there now, closing as long as the last steps take."""
     goal_x, goal_y = w.goal_x, w.goal_y
     left_m = span(goal_x - w.here[driver, 0], goal_y - w.here[driver, 1])
     speed = span(w.velocity[driver, 0], w.velocity[driver, 1])
     time_s = run_time_s(left_m, min(speed, w.body[driver, its.TOP]), w.body[driver, its.TOP], w.body[driver, its.TAU])
-    gap_m = 9.0
+    gap_m, helped_m = 9.0, 9.0
     for defender in range(w.attackers, w.players):
         off_m = span(
             goal_x - w.here[defender, 0] - w.velocity[defender, 0] * 0.3,
             goal_y - w.here[defender, 1] - w.velocity[defender, 1] * 0.3,
         )
-        if defender == w.guard[driver] and w.t_beat < NEVER_S:
-            off_m = max(off_m, distance_m(w, defender, driver)) + w.model[par.TRAILING]
-        elif defender == w.helper:
+        if defender == w.helper:
             off_m -= 0.5 * w.body[defender, its.TOP] * time_s
+            helped_m = off_m
+        elif defender == w.guard[driver] and w.t_beat < NEVER_S:
+            off_m = max(off_m, distance_m(w, defender, driver)) + w.model[par.TRAILING]
         gap_m = min(gap_m, off_m)
-    return shot_worth(w, driver, goal_x, goal_y, max(0.45, gap_m), 0.0, w.passes_side, 0.0)
+    finish = shot_worth(w, driver, goal_x, goal_y, max(0.45, gap_m), catch, w.passes_side, 0.0)
+    return with_charge(w, finish, helped_m)
+
+
+@kernel
+def out_cost(w: World) -> float:
+    """What pulling a drive out costs, in scales: more once no dribble is left for another."""
+    return DEAD_COST if dribbles_left(w) < 1.0 else OUT_COST
 
 
 @kernel
@@ -173,9 +189,9 @@ def go_on_worth(w: World, driver: int, finish: float) -> float:
     speed = span(w.velocity[driver, 0], w.velocity[driver, 1])
     carry_s = drift_s(allowed_s, w.body[driver, its.TAU])
     if top * (allowed_s - carry_s) + speed * carry_s + w.body[driver, its.LAST_STEPS] < left_m:
-        return hold_worth(w, 0.8) - 0.1 * w.scale
+        return hold_worth(w, 0.8) - out_cost(w) * w.scale
     past = past_chance(w, driver, left_m)
-    return past * finish + (1.0 - past) * (hold_worth(w, 0.6) - 0.1 * w.scale)
+    return past * finish + (1.0 - past) * (hold_worth(w, 0.6) - out_cost(w) * w.scale)
 
 
 @kernel

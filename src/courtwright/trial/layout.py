@@ -54,6 +54,13 @@ EVENTS: Final = (
     "help",
     "paint_touch",
     "again",
+    "kick_out_caught",
+    "extra_pass",
+    "deflection",  # a pass touched and not held
+    "charge",
+    "box_out",
+    "stops_2",  # the second of two stops in a row; counted over a run
+    "stops_3",
 )
 (
     MAKE_RIM,
@@ -91,6 +98,13 @@ EVENTS: Final = (
     HELP,
     PAINT_TOUCH,
     AGAIN,
+    KICK_OUT_CAUGHT,
+    EXTRA_PASS,
+    DEFLECTION,
+    CHARGE,
+    BOX_OUT,
+    STOPS_2,
+    STOPS_3,
 ) = range(len(EVENTS))
 
 # --- rules[...]: the game's constraints and endings as numbers; a negative limit means none
@@ -124,6 +138,14 @@ RULES: Final = (
     "far_y",
     "ring_height_m",
     "reset_s",
+    "rotation",  # 1: the nearest mate takes the helper's man, the beaten one the man left over
+    "no_second_drive",
+    "no_rim",
+    "no_paint",
+    "no_shot",
+    "cuts_on_dead",  # these three are not played yet
+    "no_double",
+    "must_switch",
 )
 (
     DRIBBLES_EACH,
@@ -155,6 +177,14 @@ RULES: Final = (
     FAR_Y,
     RING_HEIGHT,
     RESET_S,
+    ROTATION,
+    NO_SECOND_DRIVE,
+    NO_RIM,
+    NO_PAINT,
+    NO_SHOT,
+    CUTS_ON_DEAD,
+    NO_DOUBLE,
+    MUST_SWITCH,
 ) = range(len(RULES))
 
 COSTS: Final = {"turnover": 0, "no points": 1, "point to the other side": 2, "again": 3}
@@ -174,8 +204,33 @@ MOST_OPTIONS: Final = PASS_TO + 8
 NOT_OPEN: Final = -1e9
 
 # --- purposes of random draws: each has its own stream, so one more draw in one never shifts another
-PURPOSES: Final = 6
-FOR_START, FOR_CHOICE, FOR_PASS, FOR_DRIVE, FOR_SHOT, FOR_REBOUND = range(PURPOSES)
+PURPOSES: Final = 8
+FOR_START, FOR_CHOICE, FOR_PASS, FOR_DRIVE, FOR_SHOT, FOR_REBOUND, FOR_STANCE, FOR_CUT = range(PURPOSES)
+
+# --- what an attacker without the ball is about: task[...]
+SPACE, CUT, CLEAR = range(3)
+
+# --- families of shots, as scorers name them
+FAMILIES: Final = (
+    "driving_layup",
+    "cut_layup",
+    "putback",
+    "other_layup",
+    "catch_two",
+    "pull_up_two",
+    "catch_three",
+    "pull_up_three",
+)
+DRIVING_LAYUP, CUT_LAYUP, PUTBACK, OTHER_LAYUP, CATCH_TWO, PULL_UP_TWO, CATCH_THREE, PULL_UP_THREE = range(
+    len(FAMILIES)
+)
+GAP_BINS: Final = 40
+"""Gaps of threes are counted in bins of a tenth of a metre."""
+
+# --- kinds of options, for what is learned about them
+KINDS: Final = ("rim", "mid", "three", "drive", "hold", "pass", "pass_inside", "kick", "go_on", "pull_out")
+RIM, MID, THREE, DRIVE_IT, KEEP, SWING, INSIDE, KICK, GO_ON, PULL_OUT = range(len(KINDS))
+MOST_DECISIONS: Final = 64
 
 
 MOST_PLAYERS: Final = 12
@@ -203,12 +258,37 @@ class World:
     rules: Annotated[Floats, (len(RULES),)]
     costs: Annotated[Ints, (len(RULES),)]
     """of breaking each rule"""
+    own: Annotated[Floats, (MOST_PLAYERS, len(RULES))]
+    """the rules as they bind each player: a limit named for him stands in place of his side's"""
+    own_costs: Annotated[Ints, (MOST_PLAYERS, len(RULES))]
     worth: Annotated[Floats, (len(EVENTS),)]
     """net points of each event to the offence"""
     model: Annotated[Floats, (len(PARAMETERS),)]
     count: Annotated[Ints, (len(EVENTS),)]
     value: Annotated[Floats, (MOST_OPTIONS,)]
     """of each option of the decision at hand"""
+    estimate: Annotated[Floats, (MOST_OPTIONS,)]
+    """the same before experience and taste"""
+    kind: Annotated[Ints, (MOST_OPTIONS,)]
+    """of each option; −1 where it is a breach, whose price is known"""
+    belief: Annotated[Floats, (len(KINDS), 2)]
+    """what is learned of each kind of option: shift (in scales) and slope of its estimated value"""
+    task: Annotated[Ints, (MOST_PLAYERS,)]
+    """of an attacker without the ball"""
+    t_task: Annotated[Floats, (MOST_PLAYERS,)]
+    """when he took it up"""
+    stance: Annotated[Floats, (MOST_PLAYERS,)]
+    """a defender's gap in this possession over the usual one"""
+    crash: Annotated[Ints, (MOST_PLAYERS,)]
+    """1 for an attacker who goes for the rebound"""
+    shots: Annotated[Ints, (len(FAMILIES), 2)]
+    """taken and made"""
+    gaps: Annotated[Ints, (GAP_BINS,)]
+    """of threes, at release"""
+    said: Annotated[Ints, (MOST_DECISIONS,)]
+    """kind of each choice so far"""
+    thought: Annotated[Floats, (MOST_DECISIONS, 2)]
+    """estimated value of each choice, and net points until then"""
     stream: Annotated[NDArray[np.uint64], (1 + PURPOSES,)]
     """the possession's key, then how many draws each purpose has made"""
 
@@ -241,6 +321,8 @@ class World:
     bend_y: float
     carry_on: float
     """what playing on is worth, net points"""
+    due: float
+    """net points that a stop brings beside its own, as stops in a row are paid"""
     scale: float
     """half a usual basket: the yardstick of choices"""
     help_dribble: float
@@ -276,11 +358,21 @@ class World:
     """1 where the shot under way began on the catch"""
     entry_left: int
     live: int
+    extra: int
+    """1 where the pass under way is an extra pass"""
     lost: int
     """the pass under way will be lost: 1 by itself, 2 to a defender; `FED` is the coach's feed, which never is"""
     scored: int
     row: int
     """rows of the trace written"""
+    rebounded: int
+    """1 from an offensive rebound until the next pass or dribble"""
+    off_cut: int
+    """1 where the holder caught the ball on a cut"""
+    decided: int
+    """choices made"""
+    learning: int
+    """1 where choices are written down"""
 
 
 WORLD_TYPE: Final = record_type(World)

@@ -26,12 +26,18 @@ from courtwright.trial.acts import (
     stop_drive,
     take_ball,
 )
+from courtwright.trial.attack import consider_cuts, end_cuts, is_cutting
 from courtwright.trial.draws import draw, happens
 from courtwright.trial.driving import BEATEN_M
 from courtwright.trial.layout import World
-from courtwright.trial.motion import ahead_m, distance_m, step, toward
-from courtwright.trial.options import catch_left_s, drive_options, note_open_shot, pick, standing_options
-from courtwright.trial.values import clock_ends_s, clock_left_s, dribble_rule, dribbles_left
+from courtwright.trial.limits import catch_left_s, dribbles_left, drive_rule_broken
+from courtwright.trial.motion import ahead_m, distance_m, toward
+from courtwright.trial.options import aim_finish, can_finish, drive_options, note_open_shot, pick, standing_options
+from courtwright.trial.step import step
+from courtwright.trial.values import clock_ends_s, clock_left_s
+
+CUT_LOOK = 0.5
+"""While somebody cuts the holder looks this much oftener (ours)."""
 
 
 @kernel
@@ -63,6 +69,11 @@ def clear(w: World) -> None:
     w.passer = w.helper = w.target = at.NOBODY
     w.from_drive = w.used = w.dead = w.dribbles_side = w.passes_side = 0
     w.painted = w.in_paint = w.phase = w.live = w.lost = w.scored = w.row = w.helping = w.caught = 0
+    w.rebounded = w.off_cut = w.decided = 0
+    w.task[:] = 0
+    w.t_task[:] = 0.0
+    w.crash[:] = 0
+    w.extra = 0
 
 
 @kernel
@@ -119,6 +130,7 @@ def advance(w: World, trace: NDArray[np.float64]) -> None:
     if dt_s > 0.0:
         step(w, dt_s)
         w.t = until
+        end_cuts(w)
     if trace.shape[0] > w.row:
         record(w, trace)
     if w.mode in (at.DRIVING, at.FINISHING):
@@ -196,8 +208,36 @@ def note_help(w: World) -> None:
     """The helper has left his man."""
     w.helping = 1
     w.count[at.HELP] += 1
+    if w.rules[at.ROTATION] > 0.0:
+        rotate(w)
     if w.help_dribble < 0.0:
         w.help_dribble = max(1.0, float(w.used))
+
+
+@kernel
+def rotate(w: World) -> None:
+    """The mate nearest to the helper's man takes him; the beaten defender looks after the man that is left."""
+    helper, driver = w.helper, w.holder
+    left_man = w.guard[helper]
+    if left_man < 0 or left_man == driver:
+        return
+    beaten = w.guard[driver]
+    cover, best_m = -1, 99.0
+    for defender in range(w.attackers, w.players):
+        if defender in (helper, beaten):
+            continue
+        away_m = distance_m(w, defender, left_man)
+        if away_m < best_m:
+            cover, best_m = defender, away_m
+    if cover < 0:
+        cover = beaten
+    if cover < 0:
+        return
+    his_man = w.guard[cover]
+    w.guard[cover], w.guard[left_man] = left_man, cover
+    if cover != beaten and beaten >= 0 and his_man >= 0:
+        w.guard[beaten], w.guard[his_man] = his_man, beaten
+    w.guard[helper], w.guard[driver] = driver, helper
 
 
 @kernel
@@ -241,6 +281,10 @@ def touch(w: World) -> None:
         w.count[at.STEAL] += 1
         end(w, stopped=True)
         return
+    if pressed and happens(w, at.FOR_DRIVE, w.model[par.OFFENSIVE_FOUL]):
+        w.count[at.TURNOVER_OFFENSIVE_FOUL] += 1
+        end(w, stopped=True)
+        return
     rule = w.rules[at.HELP_RULE]
     allowed = w.used >= w.rules[at.HELP_FROM_DRIBBLE]
     if helper < 0 and allowed and (w.used == rule or (rule == 0.0 and w.t_beat < NEVER_S)):
@@ -257,13 +301,18 @@ def choose_standing(w: World) -> None:
         return
     if w.rules[at.LIVE_ON] == 3.0:
         go_live(w)  # after a cue or a swap nothing else says so
+    consider_cuts(w, w.model[par.LOOK])
     standing_options(w, w.dead == 1)
     option = pick(w, at.PASS_TO + w.attackers)
     if option != at.SHOOT:
         note_open_shot(w)
     if option == at.SHOOT:
         go_live(w)
-        start_shot(w)
+        if can_finish(w):
+            aim_finish(w)
+            gather(w)
+        else:
+            start_shot(w)
     elif option in (at.DRIVE_LEFT, at.DRIVE_RIGHT):
         go(w, -1.0 if option == at.DRIVE_LEFT else 1.0)
     elif option == at.HOLD:
@@ -275,8 +324,9 @@ def choose_standing(w: World) -> None:
 @kernel
 def go(w: World, side: float) -> None:
     """Drive, or break the rule that forbids it."""
-    if dribbles_left(w) < 1.0:
-        break_rule(w, dribble_rule(w))
+    broken = drive_rule_broken(w)
+    if broken >= 0:
+        break_rule(w, broken)
         return
     start_drive(w, side, w.body[w.holder, its.REACT_ATTACK])
 
@@ -287,7 +337,7 @@ def wait(w: World) -> None:
     if catch_left_s(w) < w.model[par.LOOK]:
         break_rule(w, at.CATCH_S)
         return
-    w.t_event = w.t + w.model[par.LOOK]
+    w.t_event = w.t + w.model[par.LOOK] * (CUT_LOOK if is_cutting(w) else 1.0)
 
 
 @kernel

@@ -10,13 +10,14 @@ from numpy.typing import NDArray
 
 from courtwright.errors import CannotPlayError
 from courtwright.floor.presets import FIGURES
-from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.document import EntryKind, Game, Help, Then
 from courtwright.game.points import POINT_RULES
 from courtwright.game.worth import court_points, event_points
 from courtwright.squad import Squad
 from courtwright.squad.measured import measured
 from courtwright.trial import layout as at
+from courtwright.trial.binding import bound
+from courtwright.trial.experience import stored_beliefs
 from courtwright.trial.parameters import model_draws, quantile_sets
 from courtwright.trial.runs import Plan
 from courtwright.vocabulary import Live, Side
@@ -42,6 +43,7 @@ def plan_trial(game: Game, squad: Squad, turns: Turns, *, minutes: float, seed: 
     worth = points[Side.OFFENCE] - points[Side.DEFENCE]
     guided = worth if np.any(worth[at.MAKE_RIM : at.MAKE_THREE + 1]) else worth + _on_events(court_points(game))
     usual, stop = _usual_make(guided), float(guided[at.STOP])
+    (rules, costs), (each, each_costs) = bound(game, rules_of(game, figures), figures)
     share = bodies[:, :, FIGURES.index("reset_points")].mean(axis=1) * MAKES_PER_POINT
     return Plan(
         starts=_starts(game, figures),
@@ -55,9 +57,13 @@ def plan_trial(game: Game, squad: Squad, turns: Turns, *, minutes: float, seed: 
         bodies=bodies,
         models=model_draws(own),
         carry_on=share * usual + (1 - share) * stop,
+        stopped=1 - share,
         scale=max(0.05, abs(usual - stop) / 2),
-        rules=rules_of(game, figures),
-        costs=_costs(game),
+        beliefs=stored_beliefs(),
+        rules=rules,
+        costs=costs,
+        own=each,
+        own_costs=each_costs,
         worth=guided,
         points_offence=points[Side.OFFENCE],
         points_defence=points[Side.DEFENCE],
@@ -129,17 +135,8 @@ def _guard(game: Game, figures: list[str]) -> NDArray[np.int64]:
     return guard
 
 
-def _costs(game: Game) -> NDArray[np.int64]:
-    costs = np.zeros(len(at.RULES), np.int64)
-    for item in game.constraints:
-        slot = CONSTRAINTS[item.rule].slot
-        if slot and item.figure is None:
-            costs[at.RULES.index(slot)] = at.COSTS[item.costs.value]
-    return costs
-
-
 def rules_of(game: Game, figures: list[str]) -> NDArray[np.float64]:
-    """The game's limits, endings and court as numbers, shape (rules,)."""
+    """The game's endings and court as numbers, with nothing limited yet, shape (rules,)."""
     floor, entry, ending = game.floor, game.entry, game.ending
     coach = game.placed_m().get("C", (0.0, 9.0))
     values = dict.fromkeys(at.RULES, 0.0) | dict.fromkeys(("dribbles_each", "dribbles_all", "clock_s", "catch_s"), -1.0)
@@ -165,16 +162,12 @@ def rules_of(game: Game, figures: list[str]) -> NDArray[np.float64]:
         "ring_height_m": floor.ring_height.value_m,
         "reset_s": ending.reset_s,
     }
-    for item in game.constraints:
-        kind = CONSTRAINTS[item.rule]
-        if kind.slot and item.figure is None:
-            values[kind.slot] = 1.0 if item.limit is None else item.limit
     return np.array([values[name] for name in at.RULES])
 
 
 def left_to_the_eye(game: Game) -> list[str]:
     """What the trial does not play and the coach must watch, in words."""
-    unplayed = [item.text for item in game.constraints if not CONSTRAINTS[item.rule].played or item.figure is not None]
+    unplayed = [item.text for item in game.constraints if not item.played]
     unplayed += [f"points for {rule.text}" for rule in game.points if not POINT_RULES[rule.rule].played]
     if game.entry.kind is EntryKind.SWAP:
         unplayed.append("the swap before it is live")
@@ -185,4 +178,4 @@ def left_to_the_eye(game: Game) -> list[str]:
 
 def played(game: Game) -> list[str]:
     """The constraints the trial plays, in words."""
-    return [item.text for item in game.constraints if CONSTRAINTS[item.rule].played and item.figure is None]
+    return [item.text for item in game.constraints if item.played]

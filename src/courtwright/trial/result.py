@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from courtwright.errors import CourtwrightError
 from courtwright.game.document import Game, Teams
+from courtwright.game.points import POINT_RULES, PointKind
 from courtwright.squad import Squad
 from courtwright.trial.histograms import LengthOfPossessions, points_reached, possession_lengths
 from courtwright.trial.measures import MEASURES, RANGE_TEXT, Estimate, estimate, rounded
@@ -92,7 +93,14 @@ class TrialResult:
         if mates:
             lines += [_kick_line(said["gap_kick_out"]), _open_line(said["open_turned_down"])]
         lines.append(self.lengths().sentence())
-        return [line for line in [*lines, self._turns_line()] if line]
+        return [line for line in [*self._cautions(), *lines, self._turns_line()] if line]
+
+    def _cautions(self) -> list[str]:
+        """Point rules that the youngest who are here should not play for."""
+        here = {player.level or self.squad.level for player in self.squad.here}
+        kinds = [POINT_RULES[rule.rule] for rule in self.game.points if rule.points]
+        young = [(kind, [level.value for level in kind.not_for if level in here]) for kind in kinds]
+        return [_caution_line(kind, levels) for kind, levels in young if levels]
 
     def _score_lines(self) -> list[str]:
         if not self.game.points:
@@ -165,6 +173,11 @@ def _score_line(score: Score) -> str:
         rarely = "hardly ever scores" if score.points.mean else "does not score"
         return f"The {score.team} {rarely} in these runs."
     return f"The {score.team} scores {_counted(_span(score.points, 0), 'point')} in most runs."
+
+
+def _caution_line(kind: PointKind, levels: list[str]) -> str:
+    said = f"{kind.text[:1].upper()}{kind.text[1:]}"
+    return f"{said}: leave it off, with {' and '.join(levels)} in the squad. {kind.caution}"
 
 
 def _help_line(drawn: Estimate) -> str:

@@ -13,7 +13,9 @@ from numpy.typing import NDArray
 from courtwright.engine import COMPILED, kernel, plain
 from courtwright.errors import CancelledError
 from courtwright.trial import layout as at
+from courtwright.trial import parameters as par
 from courtwright.trial.draws import draw, possession_key
+from courtwright.trial.earned import due_at_stop, next_streak
 from courtwright.trial.layout import World, blank_world
 from courtwright.trial.motion import keep_on_floor
 from courtwright.trial.possession import play
@@ -84,9 +86,16 @@ class Plan(NamedTuple):
     """(sets, parameters)"""
     carry_on: NDArray[np.float64]
     """(sets,) what playing on is worth"""
+    stopped: NDArray[np.float64]
+    """(sets,) share of playing on that ends in a stop"""
     scale: float
+    beliefs: NDArray[np.float64]
+    """(kinds of options, 2) what experience has taught: shift and slope"""
     rules: NDArray[np.float64]
     costs: NDArray[np.int64]
+    own: NDArray[np.float64]
+    """(players on the floor, rules) the rules as they bind each figure"""
+    own_costs: NDArray[np.int64]
     worth: NDArray[np.float64]
     points_offence: NDArray[np.float64]
     """(events,)"""
@@ -129,7 +138,9 @@ def new_world(plan: Plan, *, compiled: bool = True) -> World:
     w = blank_world(compiled=compiled)
     w.players, w.attackers = plan.starts.shape[1], plan.attackers
     w.guard[: w.players] = plan.guard
+    w.own[: w.players], w.own_costs[: w.players] = plan.own, plan.own_costs
     w.rules[:], w.costs[:], w.worth[:] = plan.rules, plan.costs, plan.worth
+    w.belief[:] = plan.beliefs
     return w
 
 
@@ -151,6 +162,14 @@ def place_players(w: World, plan: Plan) -> None:
 
 
 @kernel
+def take_stances(w: World) -> None:
+    """How closely each defender guards in this possession: a log-logistic spread about the usual gap."""
+    for player in range(w.attackers, w.players):
+        u = min(0.999, max(0.001, draw(w, at.FOR_STANCE)))
+        w.stance[player] = math.exp(w.model[par.GAP_SPREAD] * 0.5513 * math.log(u / (1.0 - u)))  # sd of a logistic
+
+
+@kernel
 def take_places(w: World, plan: Plan, parameter_set: int, turn: int) -> None:
     """Put this turn's players into the bodies on the floor."""
     attackers = plan.attackers
@@ -164,12 +183,17 @@ def play_possession(w: World, plan: Plan, run: int, possession: int, turn: int, 
     """Play one named possession; returns its length in seconds."""
     parameter_set = run % plan.bodies.shape[0]
     w.model[:] = plan.models[parameter_set]
-    w.carry_on = plan.carry_on[parameter_set]
+    w.worth[at.STOP] = plan.worth[at.STOP] + w.due
+    w.carry_on = plan.carry_on[parameter_set] + plan.stopped[parameter_set] * w.due
     w.scale = plan.scale
     w.stream[0] = possession_key(np.uint64(plan.seed), np.uint64(run), np.uint64(possession))
     w.stream[1:] = 0
+    w.guard[: w.players] = plan.guard  # rotations and switches change it
+    w.shots[:, :] = 0
+    w.gaps[:] = 0
     take_places(w, plan, parameter_set, turn)
     place_players(w, plan)
+    take_stances(w)
     return play(w, plan.ball, trace)
 
 
@@ -197,10 +221,15 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
     clock_s = 0.0
     possession, turn = 0, 0
     no_trace = np.empty((0, 0))
+    streak = np.zeros(out.score.shape[1], np.int64)
     while clock_s < plan.minutes_s:
         line = turn % plan.offence.shape[0]
+        defends = plan.teams[line, 1]
+        w.due = due_at_stop(plan.worth[at.STOPS_2], streak[defends], 2)
+        w.due += due_at_stop(plan.worth[at.STOPS_3], streak[defends], 3)
         length_s = play_possession(w, plan, run, possession, line, no_trace)
         clock_s += length_s + plan.reset_s
+        streak[defends] = next_streak(w, streak[defends])
         note(w, out.tally[row], length_s)
         out.lengths[row, min(LENGTH_BINS - 1, int(length_s / LENGTH_BIN_S))] += 1
         won, lost = 0.0, 0.0

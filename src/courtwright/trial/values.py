@@ -16,29 +16,22 @@ from courtwright.floor.movement import controlled_gap_m, span
 from courtwright.floor.shots import foul_chance, make_chance
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
+from courtwright.trial.attack import cut_goal
+from courtwright.trial.earned import BOXED_SHARE, arrival_worth, tip_chance
 from courtwright.trial.layout import World
+from courtwright.trial.limits import beyond_arc, in_lane, make_event, shot_rule_broken
 from courtwright.trial.motion import distance_m
 
-CONTEST: Final = 0.6
-"""A defender who contests a shot comes to this share of his stop gap (ours)."""
+ARM_M: Final = 0.6
+"""A hand in the shooter's face: this share of the gap at which a defender stops a driver (ours)."""
+FOULED: Final = 0.5
+"""A fouled shot goes in this many times as often as one let alone (ours)."""
+NEAR_M: Final = 2.2
+"""One who has the ball this near goes up from where he is (ours)."""
+QUICK_S: Final = 0.35
+"""Catch to release on the move near the ring (ours)."""
 OFFENSIVE_SHARE: Final = 0.22
 """Share of misses the offence expects back when it weighs a shot (professional 3-on-3: .216)."""
-
-
-@kernel
-def beyond_arc(w: World, x: float, y: float) -> bool:
-    """Whether a shot from there is from beyond the arc."""
-    if span(x, y) > w.rules[at.ARC_RADIUS]:
-        return True
-    return abs(x) > w.rules[at.ARC_LATERAL]
-
-
-@kernel
-def make_event(w: World, x: float, y: float) -> int:
-    """The event a basket from there is."""
-    if beyond_arc(w, x, y):
-        return at.MAKE_THREE
-    return at.MAKE_RIM if span(x, y) < 1.83 else at.MAKE_MID
 
 
 @kernel
@@ -62,35 +55,25 @@ def lost_worth(w: World) -> float:
 
 
 @kernel
-def in_lane(w: World, x: float, y: float) -> bool:
-    """Whether a place is in the paint."""
-    return abs(x) <= w.rules[at.LANE_HALF] and y <= w.rules[at.LANE_TOP_Y]
+def breach_worth(w: World, rule: int) -> float:
+    """What breaking a rule is worth to the side that breaks it as offence."""
+    return cost_worth(w, w.costs[rule])
 
 
 @kernel
-def breach_worth(w: World, rule: int) -> float:
-    """What breaking a rule is worth to the side that breaks it as offence."""
-    cost = w.costs[rule]
+def own_breach_worth(w: World, player: int, rule: int) -> float:
+    """The same where he breaks it: his own limit may cost something else than his side's."""
+    return cost_worth(w, w.own_costs[player, rule])
+
+
+@kernel
+def cost_worth(w: World, cost: int) -> float:
+    """What a breach by the offence is worth to it, as it is paid for."""
     if cost == at.COST_AGAIN:
         return again_worth(w) + w.worth[at.VIOLATION_OFFENCE]
     if cost == at.COST_POINT:
         return w.worth[at.POINT_TO_DEFENCE] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
     return w.worth[at.TURNOVER_VIOLATION] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
-
-
-@kernel
-def shot_rule_broken(w: World, event: int, passes: int) -> int:
-    """The rule that a shot would break, −1 none."""
-    if passes < w.rules[at.PASSES_FIRST]:
-        return at.PASSES_FIRST
-    if event == at.MAKE_THREE:
-        if w.rules[at.NO_THREES] > 0.0:
-            return at.NO_THREES
-        if w.rules[at.PAINT_BEFORE_THREE] > 0.0 and w.painted == 0:
-            return at.PAINT_BEFORE_THREE
-    if event == at.MAKE_MID and w.rules[at.NO_MID] > 0.0:
-        return at.NO_MID
-    return -1
 
 
 @kernel
@@ -102,10 +85,27 @@ def shooter_chance(w: World, shooter: int, x: float, y: float, gap_m: float, cat
         catch,
         beyond_arc(w, x, y),
         w.body[shooter, its.PRESSURE],
-        w.body[shooter, its.RIM_LOGIT],
-        w.body[shooter, its.MID_LOGIT],
-        w.body[shooter, its.THREE_LOGIT],
+        w.body[shooter, its.RIM_LOGIT] + w.model[par.RIM_SHIFT],
+        w.body[shooter, its.MID_LOGIT] + w.model[par.MID_SHIFT],
+        w.body[shooter, its.THREE_LOGIT] + w.model[par.THREE_SHIFT],
     )
+
+
+@kernel
+def foul_share(w: World, distance_m: float, gap_m: float) -> float:
+    """Chance that a shot from there draws a foul."""
+    return min(0.5, w.model[par.FOULS] * foul_chance(distance_m, gap_m)) if distance_m < 3.0 else 0.0
+
+
+@kernel
+def unfouled_chance(chance: float, foul: float) -> float:
+    """Make chance of a shot that is not fouled, from the table's, whose attempts leave out fouled misses.
+
+    A fouled shot goes in `FOULED` times as often, so the table's share is
+    ``p ((1−f) + f k) / ((1−f) + f k p)``, solved here for p.
+    """
+    clean = 1.0 - foul
+    return min(0.95, chance * clean / (clean + foul * FOULED - chance * foul * FOULED))
 
 
 @kernel
@@ -114,7 +114,7 @@ def miss_worth(w: World) -> float:
     kept = w.worth[at.OFFENSIVE_REBOUND]
     if w.rules[at.PLAY_ON_REBOUND] > 0.0:
         kept += w.carry_on
-    lost = w.worth[at.DEFENSIVE_REBOUND] + w.worth[at.STOP]
+    lost = w.worth[at.DEFENSIVE_REBOUND] + BOXED_SHARE * w.worth[at.BOX_OUT] + w.worth[at.STOP]
     return OFFENSIVE_SHARE * kept + (1.0 - OFFENSIVE_SHARE) * lost
 
 
@@ -124,16 +124,24 @@ def shot_worth(
 ) -> float:
     """Expected net points of a shot, fouls as the game ends them."""
     event = make_event(w, x, y)
-    broken = shot_rule_broken(w, event, passes)
-    if broken >= 0 and w.costs[broken] != at.COST_NO_POINTS:
-        return breach_worth(w, broken)
+    broken = shot_rule_broken(w, shooter, x, y, passes)
+    if broken >= 0 and w.own_costs[shooter, broken] != at.COST_NO_POINTS:
+        return own_breach_worth(w, shooter, broken)
     prize = w.worth[event] + kicked * w.worth[at.MAKE_KICK_OUT] + catch * w.worth[at.MAKE_ASSISTED]
     if broken >= 0:
         prize = w.worth[at.STOP]
-    chance = shooter_chance(w, shooter, x, y, gap_m, catch)
-    distance = span(x, y)
-    foul = foul_chance(distance, gap_m) if distance < 3.0 else 0.0
-    return (1.0 - foul) * (chance * prize + (1.0 - chance) * miss_worth(w)) + foul * foul_worth(w, shooter)
+    foul = foul_share(w, span(x, y), gap_m)
+    chance = unfouled_chance(shooter_chance(w, shooter, x, y, gap_m, catch), foul)
+    extra = w.body[shooter, its.FREE_THROW] * w.worth[at.FREE_THROW_MAKE] if w.rules[at.FOUL_THEN] == 2.0 else 0.0
+    fouled = FOULED * chance * (prize + extra) + (1.0 - FOULED * chance) * foul_worth(w, shooter)
+    return (1.0 - foul) * (chance * prize + (1.0 - chance) * miss_worth(w)) + foul * fouled
+
+
+@kernel
+def contested_gap_m(w: World, defender: int, gap_m: float) -> float:
+    """What a defender makes of his gap when he sees the shot go up: part of the way to arm's length."""
+    arm_m = ARM_M * w.body[defender, its.STOP_GAP]
+    return gap_m - w.model[par.CONTEST] * max(0.0, gap_m - arm_m)
 
 
 @kernel
@@ -141,7 +149,7 @@ def closing_gap_m(w: World, defender: int, x: float, y: float, seen_after_s: flo
     """Gap a defender leaves a shooter at (x, y) who releases in ``t``, having seen him after a while."""
     vx, vy = w.velocity[defender, 0], w.velocity[defender, 1]
     top, tau_s, brake = w.body[defender, its.TOP], w.body[defender, its.TAU], w.body[defender, its.BRAKE]
-    stop_m = CONTEST * w.body[defender, its.STOP_GAP]
+    stop_m = contested_gap_m(w, defender, w.model[par.ON_BALL_GAP])
     here_x, here_y = w.here[defender, 0], w.here[defender, 1]
     return controlled_gap_m(x, y, here_x, here_y, vx, vy, seen_after_s, t_s, top, tau_s, brake, stop_m)
 
@@ -190,19 +198,49 @@ def cut_chance(w: World, passer: int, to_x: float, to_y: float, flight_s: float)
 
 
 @kernel
-def pass_time_s(w: World, passer: int, receiver: int) -> float:
-    """Flight time of a pass to where the receiver is."""
-    away_m = max(0.5, distance_m(w, passer, receiver))
+def flight_to_s(w: World, passer: int, x: float, y: float) -> float:
+    """Flight time of a pass to a place."""
+    away_m = max(0.5, span(x - w.here[passer, 0], y - w.here[passer, 1]))
     return pass_flight_s(away_m, pass_speed_at(away_m, w.body[passer, its.PASS_SPEED]), DRAG_PER_M)
+
+
+@kernel
+def meets_at(w: World, passer: int, receiver: int, wind_up_s: float) -> tuple[float, float, float]:
+    """Where and after what flight a pass is caught: a cutter is led, no farther than he goes."""
+    x, y = w.here[receiver, 0], w.here[receiver, 1]
+    flight_s = flight_to_s(w, passer, x, y)
+    if w.task[receiver] != at.CUT:
+        return x, y, flight_s
+    goal_x, goal_y = cut_goal(w, receiver)
+    left_m = span(goal_x - x, goal_y - y)
+    speed = span(w.velocity[receiver, 0], w.velocity[receiver, 1])
+    share = min(1.0, speed * (wind_up_s + flight_s) / max(left_m, 0.1))
+    x, y = x + share * (goal_x - x), y + share * (goal_y - y)
+    return x, y, flight_to_s(w, passer, x, y)
+
+
+@kernel
+def pressed(w: World, passer: int) -> float:
+    """How closely the passer's own man is on him, 0 to 1."""
+    defender = w.guard[passer]
+    if defender < 0:
+        return 0.0
+    return min(1.0, max(0.0, (1.3 - distance_m(w, passer, defender)) / 0.6))
+
+
+@kernel
+def bad_pass_share(w: World, passer: int) -> float:
+    """Chance that a pass goes astray by itself, more from under pressure."""
+    return w.model[par.BAD_PASS] * (1.0 + w.model[par.PRESSED_PASS] * pressed(w, passer))
 
 
 @kernel
 def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
     """Expected net points of a pass: the receiver's shot or what playing on is worth, less the risk."""
-    x, y = w.here[receiver, 0], w.here[receiver, 1]
-    flight_s = pass_time_s(w, passer, receiver)
-    lost = min(0.95, w.model[par.BAD_PASS] + cut_chance(w, passer, x, y, flight_s))
-    shot_s = flight_s + w.body[receiver, its.RELEASE]
+    x, y, flight_s = meets_at(w, passer, receiver, w.model[par.WIND_UP])
+    cut = cut_chance(w, passer, x, y, flight_s)
+    lost = min(0.95, bad_pass_share(w, passer) + cut)
+    shot_s = flight_s + (QUICK_S if span(x, y) < NEAR_M else w.body[receiver, its.RELEASE])
     gap_m = expected_gap_m(w, x, y, 0.5 * w.model[par.WIND_UP] + 0.3, w.model[par.WIND_UP] + shot_s)
     shot = shot_worth(w, receiver, x, y, gap_m, 1.0, w.passes_side + 1, kicked)
     late_s = w.model[par.WIND_UP] + shot_s
@@ -211,7 +249,13 @@ def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
         best = breach_worth(w, at.CLOCK_S)
     if in_lane(w, x, y):
         best += w.worth[at.PAINT_TOUCH]
-    return (1.0 - lost) * best + lost * (w.worth[at.TURNOVER_BAD_PASS] + 0.7 * w.worth[at.STEAL] + w.worth[at.STOP])
+    best += arrival_worth(w, kicked)
+    touched = tip_chance(w, cut) * w.worth[at.DEFLECTION]
+    return (
+        touched
+        + (1.0 - lost) * best
+        + lost * (w.worth[at.TURNOVER_BAD_PASS] + 0.7 * w.worth[at.STEAL] + w.worth[at.STOP])
+    )
 
 
 @kernel
@@ -235,23 +279,3 @@ def hold_worth(w: World, after_s: float) -> float:
     worth = w.carry_on - w.model[par.PATIENCE] * w.scale * (w.t + after_s)
     sure = min(1.0, max(0.0, (left_s - 0.8) / 3.0))
     return sure * worth + (1.0 - sure) * min(worth, breach_worth(w, at.CLOCK_S))
-
-
-@kernel
-def dribble_rule(w: World) -> int:
-    """Which of the two limits on dribbles binds first."""
-    each, side = w.rules[at.DRIBBLES_EACH], w.rules[at.DRIBBLES_ALL]
-    if side >= 0.0 and (each < 0.0 or side - w.dribbles_side < each - w.used):
-        return at.DRIBBLES_ALL
-    return at.DRIBBLES_EACH
-
-
-@kernel
-def dribbles_left(w: World) -> float:
-    """Dribbles the holder may still use."""
-    left = 99.0
-    if w.rules[at.DRIBBLES_EACH] >= 0.0:
-        left = w.rules[at.DRIBBLES_EACH] - w.used
-    if w.rules[at.DRIBBLES_ALL] >= 0.0:
-        left = min(left, w.rules[at.DRIBBLES_ALL] - w.dribbles_side)
-    return left

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from courtwright.floor.presets import FIGURES
-from courtwright.trial.layout import EVENTS, RULES
+from courtwright.trial.layout import EVENTS, KINDS, RULES
 from courtwright.trial.parameters import PARAMETERS
 from courtwright.trial.runs import Plan, play_runs
 
@@ -26,9 +26,13 @@ def smallest_plan() -> Plan:
         bodies=np.ones((1, 2, len(FIGURES))),
         models=np.array([[parameter.mid for parameter in PARAMETERS]]),
         carry_on=np.ones(1),
+        stopped=np.ones(1),
         scale=1.0,
+        beliefs=np.zeros((len(KINDS), 2)),
         rules=np.zeros(len(RULES)),
         costs=np.zeros(len(RULES), np.int64),
+        own=np.zeros((2, len(RULES))),
+        own_costs=np.zeros((2, len(RULES)), np.int64),
         worth=np.zeros(len(EVENTS)),
         points_offence=np.zeros(len(EVENTS)),
         points_defence=np.zeros(len(EVENTS)),

@@ -55,7 +55,8 @@ def listen(host: str, port: int) -> socket.socket:
     """A socket on the port, or on one of the next few where it is taken; 0 means any."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     for number in range(port, port + PORTS_TRIED) if port else (0,):
-        listener = socket.socket(family, socket.SOCK_STREAM)
+        # the protocol must be named: asyncio sends short answers at once only where it sees that this is TCP
+        listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         if os.name == "posix":  # elsewhere the option would let two programs share the port
             listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:

@@ -55,3 +55,12 @@ test("a game is read by its points, whatever its words and changed forms", () =>
   assert.ok(read.name.length > 0);
   assert.deepEqual([read.easier, read.harder, read.forms, read.cues], [[], [], [], []]);
 });
+
+test("faster and slower keep the way; one who stands sets off towards his man, or the ring", () => {
+  const places = new Map([["X1", [0, 4]], ["1", [3, 4]], ["2", [0, 8]]]);
+  const item = (figure, moving_m_per_s, guards = null) => ({ figure, at: places.get(figure), moving_m_per_s, guards });
+  assert.deepEqual(moment.withSpeed(places, item("X1", [0, 2]), 4), [0, 4]);
+  assert.deepEqual(moment.withSpeed(places, item("X1", [0, 0], "1"), 3), [3, 0]);
+  assert.deepEqual(moment.withSpeed(places, item("2", [0, 0]), 2), [0, -2]);
+  assert.deepEqual(moment.withSpeed(places, item("X1", [0, 2]), 0), [0, 0]);
+});

@@ -39,21 +39,28 @@ test("what has happened last is said with the time", () => {
   assert.equal(timeline.momentText(drive, 0.61), "first step · 0.6 s");
 });
 
-const curve = (...costs) =>
-  costs.map(([low, mean, high], index) => ({ open_threes_made: 0.2 + 0.05 * index, early_cost: { low, mean, high } }));
+const curve = [0.2, 0.25, 0.3, 0.35, 0.4, 0.45].map((share) => ({ open_threes_made: share, early_cost: null }));
+const crossing = (low, middle, high, more = {}) => ({ low, middle, high, sets_dear_at_once: 0, sets_free_always: 0, ...more });
 
-test("the switch is where the cost begins for good, with the range of its band", () => {
-  const found = switches.crossing(curve([-0.3, -0.2, -0.1], [-0.2, -0.1, 0.1], [-0.1, 0.1, 0.3], [0.1, 0.3, 0.5]));
-  assert.ok(Math.abs(found.at - 0.2825) < 1e-9);
-  assert.ok(Math.abs(found.from - 0.2325) < 1e-9);
-  assert.ok(Math.abs(found.to - 0.3325) < 1e-9);
+test("the switch is drawn where the server has it turn, with its range", () => {
+  assert.deepEqual(switches.turn(curve, crossing(0.27, 0.31, 0.36)), { at: 0.31, from: 0.27, to: 0.36 });
+  assert.equal(
+    switches.turnWords(crossing(0.27, 0.31, 0.36)),
+    "It costs from about 31\u00a0% on; eight of ten sets say 27\u00a0% to 36\u00a0%.",
+  );
 });
 
-test("a cost that is flat at nothing turns where it is no longer about level", () => {
-  assert.ok(Math.abs(switches.crossing(curve([0, 0, 0], [0, 0, 0], [0.1, 0.2, 0.3])).at - 0.2575) < 1e-9);
+test("an end that lies off the curve is drawn at its end and said as open", () => {
+  assert.deepEqual(switches.turn(curve, crossing(null, 0.31, null)), { at: 0.31, from: 0.2, to: 0.45 });
+  assert.ok(switches.turnWords(crossing(null, 0.31, null)).endsWith("say under 20\u00a0% to over 45\u00a0%."));
 });
 
-test("a cost that is always there, or never, does not turn", () => {
-  assert.equal(switches.crossing(curve([0.1, 0.2, 0.3], [0.2, 0.3, 0.4])), null);
-  assert.equal(switches.crossing(curve([-0.2, -0.1, 0], [-0.1, 0, 0])), null);
+test("a cost that is always there, or never, has no turn", () => {
+  const always = crossing(null, null, null, { sets_dear_at_once: 0.8 });
+  const never = crossing(null, null, null, { sets_free_always: 0.8 });
+  assert.equal(switches.turn(curve, always), null);
+  assert.equal(switches.turnWords(always), "It costs at any share.");
+  assert.ok(switches.turnWords(never).startsWith("It does not cost"));
+  assert.equal(switches.turn(curve, null), null);
+  assert.equal(switches.turnWords(undefined), "");
 });

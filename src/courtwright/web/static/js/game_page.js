@@ -41,6 +41,7 @@ function build(editor, vocabulary, id) {
   const moments = new Moments(editor, id, board);
   const reading = new ReadingPanel(editor, board, vocabulary, signal);
   const bar = new BoardBar(board, reading);
+  board.givenUp = () => reading.update();
   board.moving = (places) => reading.follow(places);
   const name = textField(editor, { label: "name of the game", path: ["name"], quiet: true, max: 80 });
   const purpose = textField(editor, {
@@ -88,7 +89,8 @@ function build(editor, vocabulary, id) {
 function help(freeze) {
   const words =
     "Drag a figure, or Tab to it and press the arrow keys (10 cm; 50 cm with Shift). Near a spot it takes the spot; hold Alt and it does not.";
-  return h("div", { class: "board-foot" }, h("p", { id: "board-help", class: "hint board-help" }, words), freeze);
+  const runs = h("span", { class: "of-moment" }, " Pull the small ring ahead of a figure to make it run, or press + and −.");
+  return h("div", { class: "board-foot" }, h("p", { id: "board-help", class: "hint board-help" }, words, runs), freeze);
 }
 
 async function start() {

@@ -150,9 +150,17 @@ export interface ConstraintKind {
   text: string;
   side: string;
   limit: Limit | null;
+  group: string;
   usual_cost: string;
   played: boolean;
+  /** whether the trial also plays it where it binds one figure */
+  personal: boolean;
+  /** whether it must name a figure */
+  names: boolean;
+  /** whether it binds everyone but the figures it names */
+  spares: boolean;
   watch: string;
+  why: string;
 }
 
 export interface PointKind {
@@ -162,7 +170,10 @@ export interface PointKind {
   usual: number;
   played: boolean;
   by_court: boolean;
+  group: string;
+  means: string;
   caution: string;
+  not_for: string[];
 }
 
 export interface Starter {
@@ -478,9 +489,21 @@ export interface ReadingResult {
   sentences: { shot: string; passes: string; drive: string; never: string; help: Record<string, string> };
 }
 
+/** Where a switch curve begins to cost; an end is nothing where it lies off the curve. */
+export interface Crossing {
+  low: number | null;
+  middle: number | null;
+  high: number | null;
+  sets_dear_at_once: number;
+  sets_free_always: number;
+}
+
 export interface ReadMore {
   pauses: { pause_s: number; loss: Estimate }[];
   switch: Record<string, SwitchPoint[]>;
+  crossing: Record<string, Crossing | null>;
+  break_even: Estimate | null;
+  attack_first: Estimate;
   sentences: { pause: string; early: Record<string, string> };
 }
 

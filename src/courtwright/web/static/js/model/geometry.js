@@ -3,6 +3,10 @@
 /** @import { CourtLines, Place, Point } from "../types.js" */
 
 export const SNAP_M = 0.35;
+export const STEP_M = 0.1;
+const LONG_STEP_M = 0.5;
+/** @type {Record<string, Point>} */
+const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const FOOT_M = 0.3048;
 
 /**
@@ -11,6 +15,18 @@ const FOOT_M = 0.3048;
  */
 export function distanceM(one, other) {
   return Math.hypot(one[0] - other[0], one[1] - other[1]);
+}
+
+/**
+ * How far an arrow key moves a figure; with Shift it goes farther, with other keys it is not for us.
+ * @param {KeyboardEvent} event
+ * @returns {Point | null}
+ */
+export function keyStep(event) {
+  const way = WAYS[event.key];
+  if (!way || event.ctrlKey || event.metaKey || event.altKey) return null;
+  const step_m = event.shiftKey ? LONG_STEP_M : STEP_M;
+  return [way[0] * step_m, way[1] * step_m];
 }
 
 /**

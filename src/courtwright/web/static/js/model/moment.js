@@ -5,6 +5,7 @@ import { distanceM } from "./geometry.js";
 
 /** @import { Game, MomentDocument, MomentFigure, Point } from "../types.js" */
 
+export const MOST_M_PER_S = 9;
 const ALIKE_RAD = 0.06; // three degrees: a way this near to a figure's is towards it
 
 /**
@@ -136,6 +137,21 @@ export function movingAt(from, to, speed_m_per_s) {
   if (length_m < 0.01) return [0, 0];
   const part = (/** @type {number} */ along) => Math.round(((along * speed_m_per_s) / length_m) * 100) / 100 + 0;
   return [part(to[0] - from[0]), part(to[1] - from[1])];
+}
+
+/**
+ * The same way at another speed; a figure that stood still goes towards its own man, or the ring.
+ * @param {Map<string, Point>} places
+ * @param {MomentFigure} item
+ * @param {number} speed_m_per_s
+ * @returns {Point}
+ */
+export function withSpeed(places, item, speed_m_per_s) {
+  const here = places.get(item.figure);
+  if (!here || speed_m_per_s === 0) return [0, 0];
+  const [x, y] = item.moving_m_per_s;
+  if (speedOf([x, y]) > 0.005) return movingAt([0, 0], [x, y], speed_m_per_s);
+  return movingAt(here, places.get(item.guards ?? "") ?? [0, 0], speed_m_per_s);
 }
 
 /**

@@ -61,10 +61,34 @@ export function signed(points) {
 
 /**
  * Whether the trial takes a rule into account, in a coach's words.
- * @param {{ played: boolean } | undefined} kind
+ * @param {{ played: boolean, personal?: boolean } | undefined} kind
+ * @param {string | null} [figure] the one it binds
  */
-export function playedText(kind) {
-  return kind?.played ? "played in the trial" : "left to your eye";
+export function playedText(kind, figure) {
+  return kind?.played && (!figure || kind.personal) ? "played in the trial" : "left to your eye";
+}
+
+/**
+ * What a form says about a constraint before it is set.
+ * @param {ConstraintKind} kind
+ * @param {string | null} figure
+ */
+export function constraintNote(kind, figure) {
+  if (!kind.played) return `The trial does not play it: ${kind.why}. Look for this yourself: ${kind.watch}.`;
+  if (figure && !kind.personal) return `The trial plays this rule for the whole side, not for ${figure} alone: watch ${figure} yourself.`;
+  return "The trial plays this rule.";
+}
+
+/**
+ * What a form says about a point rule before it is set; the caution first.
+ * @param {PointKind} kind
+ * @param {string[]} levels of the players who are here, as far as they are known
+ */
+export function pointNote(kind, levels) {
+  const young = kind.not_for.filter((level) => levels.includes(level));
+  const here = young.length ? `Your squad has ${young.join(" and ")} players: leave it off.` : "";
+  const played = kind.played ? "The trial counts it." : "The trial does not count it: it is left to your eye.";
+  return [kind.caution, here, kind.means, played].filter(Boolean).join(" ");
 }
 
 /** @param {Game} game */

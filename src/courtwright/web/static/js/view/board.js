@@ -6,37 +6,29 @@
  * reached, the figures already stand where they were put; lines that no longer fit are taken away.
  */
 
-import { distanceM, keptOnFloor, roundedCm, snapped } from "../model/geometry.js";
-import { h, s, say } from "./dom.js";
+import { distanceM, keyStep, roundedCm, snapped, STEP_M } from "../model/geometry.js";
+import { h, say } from "./dom.js";
 import { Drawer } from "./drawer.js";
 import { besideFigure, playedLayer } from "./layers.js";
 import { gapMark, onDrawing, spotMarks } from "./overlay.js";
 import { prefs } from "./prefs.js";
-import { Stage } from "./stage.js";
-import { saidOf } from "./subject.js";
+import { Speeds } from "./speeds.js";
+import { onFigure, Stage } from "./stage.js";
+import { allowed, saidOf } from "./subject.js";
 
 /** @import { CourtLines, Place, Point } from "../types.js" */
 /** @import { GameOnBoard, Subject } from "./subject.js" */
 
-const STEP_M = 0.1;
-const LONG_STEP_M = 0.5;
 const ON_SPOT_M = 0.04; // keys leave a spot in steps; only a figure that stands on it takes its name
-const COACH_OUTSIDE_M = 2;
 const REDRAW_MS = 60;
-/** @type {Record<string, Point>} */
-const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
-
-/** @param {Event} event */
-function onFigure(event) {
-  return event.target instanceof Element && event.target.closest("[data-figure]") !== null;
-}
 
 /** @typedef {{ figure: string, from: Point, hold: Point, at: Place, moved: boolean, pointer: number }} Drag */
 /** @typedef {{ places: Map<string, Point>, ball: Point, gap: [string, string] | null }} Played */
-/** @typedef {{ feet: boolean, scale: number }} Look */
+/** @typedef {{ feet: boolean, scale: number, taken: Point[] }} Look */
 
 export class Board {
   /** @type {(places: Map<string, Point>) => void} told where everyone stands while a figure is dragged */ moving = () => {};
+  /** @type {() => void} told when a drag is given up */ givenUp = () => {};
   /** @type {() => void} told when a hand goes to a figure while a drive is played */ touched = () => {};
   /** @type {(places: Map<string, Point>, look: Look) => (SVGElement | null)[]} */ marks = () => [];
   /** @type {Played | null} */ #played = null;
@@ -46,6 +38,7 @@ export class Board {
   #stage = new Stage((figure) => saidOf(this.subject, figure));
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #redraw;
   #drawer = new Drawer();
+  #speeds;
   #words = h("p", { class: "twin" });
 
   /**
@@ -56,17 +49,19 @@ export class Board {
     this.game = game;
     /** @type {Subject} */ this.subject = game;
     const { svg, overlay } = this.#stage;
+    this.#speeds = new Speeds(this.#stage, this);
     this.element = h("div", { class: "board-holder" }, svg);
     this.twin = h("details", { class: "in-words" }, h("summary", {}, "The drawing in words"), this.#words);
-    // some browsers heed touch-action on the parts of a drawing only now and then; this keeps the page still for certain
-    svg.addEventListener("touchstart", (event) => void (onFigure(event) && event.preventDefault()), { passive: false });
     svg.addEventListener("pointerdown", (event) => this.#down(event));
     svg.addEventListener("pointermove", (event) => this.#move(event));
     svg.addEventListener("pointerup", () => this.#up());
-    svg.addEventListener("pointercancel", () => this.#letGo());
+    svg.addEventListener("pointercancel", () => this.#giveUp());
     svg.addEventListener("keydown", (event) => this.#key(event));
     svg.addEventListener("focusin", () => this.#showGap());
-    svg.addEventListener("focusout", () => this.#played || overlay.replaceChildren());
+    svg.addEventListener("focusout", () => {
+      this.#speeds.show(undefined);
+      if (!this.#played) overlay.replaceChildren();
+    });
     prefs.addEventListener("change", () => this.update(), { signal });
     const watcher = new ResizeObserver(() => this.#settle());
     watcher.observe(this.element);
@@ -121,6 +116,12 @@ export class Board {
     this.#settle();
   }
 
+  /** Lay the marks again, and with them the gap of the figure that has the focus. */
+  refresh() {
+    this.mark();
+    this.#showGap();
+  }
+
   /** Show the document as it is now. */
   update() {
     if (this.#drag) return;
@@ -145,14 +146,14 @@ export class Board {
     this.#stage.fit(this.court, prefs.feet);
     this.#stage.place(this.places(), this.court);
     this.#stage.fit(this.court, prefs.feet); // a figure that was borrowed needs its grip too
-    if (this.#played) this.#show(this.#played);
-    else this.#showGap();
     this.mark();
+    this.#showGap();
+    if (this.#played) this.#show(this.#played);
   }
 
   /** @returns {Look} */
   get look() {
-    return { feet: prefs.feet, scale: this.#stage.scale };
+    return { feet: prefs.feet, scale: this.#stage.scale, taken: this.#stage.taken() };
   }
 
   /** @param {Played} played */
@@ -211,15 +212,16 @@ export class Board {
     const wanted = /** @type {Point} */ ([x + drag.hold[0], y + drag.hold[1]]);
     if (!drag.moved && distanceM(wanted, drag.from) < STEP_M / 2) return;
     drag.moved = true;
+    this.#speeds.show(undefined);
     this.element.classList.add("dragging");
-    const inside = this.#allowed(drag.figure, wanted);
+    const inside = allowed(this.court, drag.figure, wanted);
     drag.at = this.#latest.altKey ? roundedCm(inside) : snapped(this.court.spots, inside);
     const point = typeof drag.at === "string" ? this.court.spots[drag.at] : drag.at;
     this.#stage.put(drag.figure, point, this.court);
     this.#stage.under.replaceChildren(spotMarks(this.court, drag.at));
-    this.#stage.overlay.replaceChildren(this.#gap(drag.figure, point));
     const places = this.places().set(drag.figure, point);
     this.mark(places);
+    this.#stage.overlay.replaceChildren(...this.#gap(drag.figure, point));
     this.moving(places);
   }
 
@@ -241,6 +243,12 @@ export class Board {
     say(saidOf(this.subject, drag.figure));
   }
 
+  #giveUp() {
+    if (!this.#drag) return;
+    this.#letGo();
+    this.givenUp();
+  }
+
   #letGo() {
     cancelAnimationFrame(this.#frame);
     this.#frame = 0;
@@ -251,46 +259,40 @@ export class Board {
     this.#settle();
   }
 
-  /**
-   * Players stay on the floor; a coach may stand beside it.
-   * @param {string} figure
-   * @param {Point} point
-   */
-  #allowed(figure, point) {
-    return keptOnFloor(this.court, point, figure === "C" ? COACH_OUTSIDE_M : 0);
-  }
-
   /** @param {KeyboardEvent} event */
   #key(event) {
-    if (event.key === "Escape" && this.#drag) return this.#letGo();
+    if (event.key === "Escape" && this.#drag) return this.#giveUp();
     const figure = this.#stage.focused;
-    const way = WAYS[event.key];
+    const step = keyStep(event);
     const from = figure && this.places().get(figure);
-    if (!way || !from || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (!step || !from) return;
     event.preventDefault();
     if (this.#played) this.touched();
-    const step_m = event.shiftKey ? LONG_STEP_M : STEP_M;
-    const inside = this.#allowed(figure, [from[0] + way[0] * step_m, from[1] + way[1] * step_m]);
+    const inside = allowed(this.court, figure, [from[0] + step[0], from[1] + step[1]]);
     const at = snapped(this.court.spots, inside, ON_SPOT_M);
     this.subject.put(figure, at, `move:${figure}`);
     say(saidOf(this.subject, figure));
   }
 
+  /** A drive that is drawn has its own gaps, laid clear of its words. */
   #showGap() {
+    this.#speeds.show(this.#played ? undefined : this.#stage.focused);
     if (this.#played) return;
-    const figure = this.#stage.focused;
+    const figure = this.#drawer.drive ? undefined : this.#stage.focused;
     const at = figure && this.places().get(figure);
-    this.#stage.overlay.replaceChildren(...(at ? [this.#gap(figure, at)] : []));
+    this.#stage.overlay.replaceChildren(...(at ? this.#gap(figure, at) : []));
   }
 
   /**
+   * The gap of one figure, where it is not marked already.
    * @param {string} figure
    * @param {Point} at
+   * @returns {SVGElement[]}
    */
   #gap(figure, at) {
     const places = this.places().set(figure, at);
     const there = places.get(this.subject.opposite(places, figure) ?? "");
-    if (!there) return s("g");
-    return gapMark(onDrawing(at, this.court), onDrawing(there, this.court), this.look);
+    if (!there || this.#stage.marks.querySelector(".gaps")) return [];
+    return [gapMark(onDrawing(at, this.court), onDrawing(there, this.court), this.look)];
   }
 }

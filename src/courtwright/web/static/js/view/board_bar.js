@@ -5,7 +5,7 @@ import { same } from "../model/path.js";
 import { request } from "../net/api.js";
 import { h, newId, say } from "./dom.js";
 import { fillOptions } from "./fields.js";
-import { gapLayer, laneLayer } from "./layers.js";
+import { gapLayer, laneLayer, laneWords } from "./layers.js";
 import { Player } from "./player.js";
 import { rowText } from "./reading_tables.js";
 import { spaceLayer } from "./space.js";
@@ -48,7 +48,7 @@ export class BoardBar {
     this.element = h("div", { class: "board-bar" }, layers, this.#player.element);
     board.marks = (places, look) => this.#marks(places, look);
     board.touched = () => this.#player.rest();
-    this.#gaps.addEventListener("change", () => board.mark());
+    this.#gaps.addEventListener("change", () => board.refresh());
     for (const input of [this.#lanes, this.#map]) input.addEventListener("change", () => this.#need());
     this.#drive.addEventListener("change", () => reading.choose(JSON.parse(this.#drive.value)));
     reading.addEventListener("read", () => this.#read());
@@ -71,9 +71,11 @@ export class BoardBar {
   #marks(places, look) {
     const reading = this.reading.active ? this.reading.reading : null;
     const { court } = this.board;
+    const lanes = this.#lanes.checked ? reading : null;
+    const taken = [...look.taken, ...(lanes ? laneWords(places, court, lanes) : [])];
     return [
-      this.#lanes.checked && reading ? laneLayer(places, court, reading, look) : null,
-      this.#gaps.checked ? gapLayer(places, court, look) : null,
+      lanes && laneLayer(places, court, lanes, look),
+      this.#gaps.checked ? gapLayer(places, court, { ...look, taken }) : null,
     ];
   }
 

@@ -7,11 +7,13 @@ import { boardLabel, gapMark, onDrawing } from "./overlay.js";
 
 /** @import { CourtLines, PassTo, Point } from "../types.js" */
 
-/** @typedef {{ feet: boolean, scale: number }} Look */
+/** @typedef {{ feet: boolean, scale: number, taken?: Point[] }} Look */
 
 const FIGURE_M = 0.42;
 const CLEAR_M = 0.5; // a lane starts and ends beside its figures, not under them
 const BALL_M = 0.15;
+const WORDS_AT = 0.56; // of a lane, from the ball
+const WORDS_M = 0.55; // from the middle of a lane's words to where they are half over
 
 /**
  * From every attacker to the defender nearest to him.
@@ -42,6 +44,23 @@ export function laneLayer(places, court, { holder, passes }, look) {
 }
 
 /**
+ * Where the words of the lanes stand, so that nothing else is written there.
+ * @param {Map<string, Point>} places
+ * @param {CourtLines} court
+ * @param {{ holder: string, passes: PassTo[] }} reading
+ * @returns {Point[]}
+ */
+export function laneWords(places, court, { holder, passes }) {
+  const from = places.get(holder);
+  const ends = passes.map((pass) => places.get(pass.to));
+  return ends.flatMap((to) => {
+    if (!from || !to) return [];
+    const [x, y] = onDrawing(/** @type {Point} */ ([0, 1].map((axis) => from[axis] + (to[axis] - from[axis]) * WORDS_AT)), court);
+    return [-WORDS_M, 0, WORDS_M].map((aside) => /** @type {Point} */ ([x + aside, y]));
+  });
+}
+
+/**
  * @param {Point} from
  * @param {Point} to
  * @param {string} risk
@@ -60,7 +79,7 @@ function lane(from, to, risk, { scale }) {
     { class: "lane" },
     s("path", { class: "band", d }),
     s("path", { class: "way", d }),
-    boardLabel(at(length_m * 0.56), words),
+    boardLabel(at(length_m * WORDS_AT), words),
   );
 }
 

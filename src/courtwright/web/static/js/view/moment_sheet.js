@@ -2,7 +2,7 @@
 
 import { parsedPlace, placeField } from "../model/geometry.js";
 import { kindOf } from "../model/game.js";
-import { movingAt, runsAt, sideOf, speedOf, targetsOf, withFigure } from "../model/moment.js";
+import { MOST_M_PER_S, movingAt, runsAt, sideOf, speedOf, targetsOf, withFigure, withSpeed } from "../model/moment.js";
 import { same } from "../model/path.js";
 import { h, newId, rows, setText } from "./dom.js";
 import { choiceField, fillOptions, numberField, parsedNumber, problemSlot, textField } from "./fields.js";
@@ -13,7 +13,6 @@ import { Status } from "./status.js";
 /** @import { MomentOnBoard } from "./subject.js" */
 
 const USUAL_M_PER_S = 4; // a closeout at a run
-const MOST_M_PER_S = 9;
 
 /**
  * @typedef {object} MomentView
@@ -167,19 +166,4 @@ function towards(places, item, target) {
   const there = targetsOf(places, item.figure).get(target);
   if (!here || !there) return target === "" ? [0, 0] : item.moving_m_per_s;
   return movingAt(here, there, speedOf(item.moving_m_per_s) || USUAL_M_PER_S);
-}
-
-/**
- * The same way at another speed; a figure that stood still goes towards its own man, or the ring.
- * @param {Map<string, Point>} places
- * @param {MomentFigure} item
- * @param {number} speed_m_per_s
- * @returns {Point}
- */
-function withSpeed(places, item, speed_m_per_s) {
-  const here = places.get(item.figure);
-  if (!here || speed_m_per_s === 0) return [0, 0];
-  const [x, y] = item.moving_m_per_s;
-  if (speedOf([x, y]) > 0.005) return movingAt([0, 0], [x, y], speed_m_per_s);
-  return movingAt(here, places.get(item.guards ?? "") ?? [0, 0], speed_m_per_s);
 }

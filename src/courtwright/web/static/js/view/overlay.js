@@ -10,6 +10,7 @@ const TEXT_M = 0.46;
 const LETTER_EM = 0.54;
 const OFFSET_M = 0.8;
 const SPOT_M = 0.14;
+const ENOUGH_M = 0.6;
 
 /**
  * @param {Point} point
@@ -38,19 +39,22 @@ export function spotMarks(court, at) {
 }
 
 /**
- * The gap between two figures as a dimension line.
+ * The gap between two figures as a dimension line, on the side where its words are clearer of names and figures.
  * @param {Point} from metres on the drawing
  * @param {Point} to
- * @param {{ feet: boolean, scale: number }} look
+ * @param {{ feet: boolean, scale: number, taken?: Point[] }} look
  * @param {string} [what] what is measured; nothing where that is plain
  */
-export function gapMark(from, to, { feet, scale }, what = " gap") {
+export function gapMark(from, to, { feet, scale, taken = [] }, what = " gap") {
   const gap_m = Math.hypot(to[0] - from[0], to[1] - from[1]);
   if (gap_m < 0.05) return s("g");
   const words = lengthText(gap_m, feet) + what;
   const size_m = TEXT_M * scale;
+  const wide_m = words.length * LETTER_EM * size_m;
   const outward = from[0] * to[1] - to[0] * from[1] >= 0 ? 1 : -1;
-  const shape = dimension(from, to, outward * OFFSET_M * scale, words.length * LETTER_EM * size_m, size_m);
+  const [shape] = [outward, -outward]
+    .map((side) => dimension(from, to, side * OFFSET_M * scale, wide_m, size_m))
+    .sort((one, other) => roomOf(other, taken, wide_m, size_m) - roomOf(one, taken, wide_m, size_m));
   const stroke = (/** @type {[Point, Point]} */ [a, b], /** @type {string} */ kind) =>
     s("path", { d: `M${a}L${b}`, class: kind });
   return s(
@@ -61,6 +65,22 @@ export function gapMark(from, to, { feet, scale }, what = " gap") {
     ...shape.heads.map((corners) => s("path", { d: `M${corners.join("L")}Z`, class: "head" })),
     boardLabel(shape.words, words),
   );
+}
+
+/**
+ * How clear a dimension line and its words are of what is there; enough is enough.
+ * @param {ReturnType<typeof dimension>} shape
+ * @param {Point[]} taken
+ * @param {number} wide_m
+ * @param {number} high_m
+ */
+function roomOf({ line: [one, other], words }, taken, wide_m, high_m) {
+  const middle = [(one[0] + other[0]) / 2, (one[1] + other[1]) / 2];
+  const rooms_m = taken.map(([x, y]) => {
+    const aside = Math.hypot(Math.max(0, Math.abs(x - words[0]) - wide_m / 2), Math.max(0, Math.abs(y - words[1]) - high_m / 2));
+    return Math.min(aside, Math.hypot(x - middle[0], y - middle[1]));
+  });
+  return Math.min(ENOUGH_M, ...rooms_m);
 }
 
 /**

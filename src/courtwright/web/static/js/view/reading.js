@@ -4,7 +4,6 @@
  */
 
 import { readable } from "../model/moment.js";
-import { same } from "../model/path.js";
 import { problemsIn, request } from "../net/api.js";
 import { Latest } from "../net/latest.js";
 import { h, keepFocus, newId, setText } from "./dom.js";
@@ -26,6 +25,7 @@ const OPEN = "reading";
 export class ReadingPanel extends EventTarget {
   /** @type {ReadingResult | null} */ reading = null;
   /** @type {ReadMore | null} */ #more = null;
+  #late = false; // pauses and switch are of an earlier reading until they come again
   /** @type {Row | null} the row whose drive is on the board */ chosen = null;
   #layers = false;
   #helper = "";
@@ -154,7 +154,7 @@ export class ReadingPanel extends EventTarget {
     if (!answer.ok) return this.#refused(answer);
     this.#state.replaceChildren();
     this.reading = answer.body;
-    this.#shown.classList.toggle("following", dragging);
+    this.#late = true;
     if (!dragging) this.#readMore();
     this.#settle();
     this.#show();
@@ -189,8 +189,9 @@ export class ReadingPanel extends EventTarget {
   async #readMore() {
     const asked = this.#question;
     const answer = await request("POST", "/api/read/more", { json: JSON.parse(asked) });
-    if (asked !== this.#question || !answer.ok || same(this.#more, answer.body)) return;
+    if (asked !== this.#question || !answer.ok) return;
     this.#more = answer.body;
+    this.#late = false;
     this.#show();
   }
 
@@ -198,11 +199,13 @@ export class ReadingPanel extends EventTarget {
     const { reading } = this;
     this.#unit.hidden = reading === null;
     if (!reading) return this.#shown.replaceChildren();
+    this.#shown.classList.toggle("late", this.#late);
     const { unit, level, range } = reading;
     setText(this.#unit, `Counted in ${unit}; ${level} preset, most of it estimated. ${range}.`);
     const shown = {
       helper: this.#helper,
       rotated: this.#rotated.checked,
+      late: this.#late,
       chosen: this.chosen,
       choose: (/** @type {Row | null} */ row) => this.choose(row),
       look: (/** @type {string} */ helper) => ((this.#helper = helper), this.#show()),

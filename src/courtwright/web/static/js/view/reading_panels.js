@@ -2,6 +2,8 @@
 
 import { lengthText } from "../model/geometry.js";
 import { floorShares } from "../model/moment.js";
+import { rangeText } from "../model/numbers.js";
+import { percent } from "../model/switch.js";
 import { h } from "./dom.js";
 import { prefs } from "./prefs.js";
 import { helpTable, nowTable, pauseTable } from "./reading_tables.js";
@@ -17,6 +19,7 @@ const NOTHING = 0.005; // points
  * @typedef {object} Shown what the person has chosen to see
  * @property {string} helper
  * @property {boolean} rotated
+ * @property {boolean} late whether what comes after a release is of an earlier reading
  * @property {Row | null} chosen
  * @property {(row: Row | null) => void} choose
  * @property {(helper: string) => void} look
@@ -45,14 +48,16 @@ export function readingPanels(reading, more, shown) {
     panel("The drive", [drive(reading)], sentences.drive, sentences.never),
     help(reading, more, shown),
     more && pause(more),
-    space(reading),
+    space(reading, shown.late ? null : more),
   ].filter((part) => part !== null);
 }
 
 /** A pause that costs nothing needs no table. @param {ReadMore} more */
 function pause({ pauses, sentences }) {
   const costs = pauses.some(({ loss }) => Math.abs(loss.mean ?? 0) > NOTHING);
-  return panel("A pause after the catch", [costs && pauseTable(pauses)], sentences.pause);
+  const made = panel("A pause after the catch", [costs && pauseTable(pauses)], sentences.pause);
+  made.classList.add("after");
+  return made;
 }
 
 /** @param {ReadingResult} reading */
@@ -78,13 +83,14 @@ function help(reading, more, shown) {
   const one = reading.help.find((item) => item.helper === shown.helper) ?? reading.help[0];
   if (!one) return null;
   const points = more?.switch[one.helper] ?? [];
+  const about = { man: one.man, crossing: more?.crossing[one.helper], even: more?.break_even ?? null };
   const title = `If ${one.helper} leaves ${one.man || "his place"} …`;
   const choices = h("div", { class: "choices" }, reading.help.length > 1 && helpers(reading, one.helper, shown.look), shown.rotation);
   const parts = [
     choices,
     helpTable(one, shown.rotated, shown.chosen, shown.choose),
     h("p", { class: "sentence" }, reading.sentences.help[one.helper]),
-    points.length > 0 && switchCurve(points, one.man),
+    points.length > 0 && switchCurve(points, about),
   ];
   return panel(title, parts, more?.sentences.early[one.helper]);
 }
@@ -116,13 +122,16 @@ function helpers({ help }, now, look) {
   );
 }
 
-/** @param {ReadingResult} reading */
-function space({ map, spacing }) {
-  const shares = floorShares(map);
-  const percent = (/** @type {number} */ share) => `${Math.round(share * 100)}\u00a0%`;
+/**
+ * @param {ReadingResult} reading
+ * @param {ReadMore | null} more with the range of the map, once it is there
+ */
+function space({ map, spacing }, more) {
   const nearest = [...spacing.pairs].sort((one, other) => one.distance_m - other.distance_m)[0];
-  const attack = Math.round(shares.offence * 100) / 100;
-  const first = `The attack is first to ${percent(attack)} of the half court, the defence to ${percent(1 - attack)}.`;
+  const attack = Math.round(floorShares(map).offence * 100) / 100;
+  const said = more ? rangeText(more.attack_first) : "";
+  const range = said.includes("–") ? ` (${said})` : ""; // players who stand and run alike share the floor alike in every set
+  const first = `The attack is first to ${percent(attack)}${range} of the half court, the defence to ${percent(1 - attack)}.`;
   const close = nearest
     ? `Nearest together are ${nearest.between.join(" and ")}, ${lengthText(nearest.distance_m, prefs.feet)}.`
     : "";

@@ -1,11 +1,13 @@
 /** The form behind a chip: one dialog for a constraint, one for a point rule. Nothing changes until “Done”. */
 
 import { figuresOf } from "../model/game.js";
-import { h, newId } from "./dom.js";
+import { constraintNote, pointNote } from "../model/words.js";
+import { get } from "../net/api.js";
+import { h, newId, setText } from "./dom.js";
 import { fillOptions } from "./fields.js";
 
 /** @import { Editor } from "../editor.js" */
-/** @import { Constraint, ConstraintKind, Game, PointKind, PointRule, Vocabulary } from "../types.js" */
+/** @import { Constraint, ConstraintKind, Game, PointKind, PointRule, Squad, Vocabulary } from "../types.js" */
 /** @import { Child } from "./dom.js" */
 
 /**
@@ -45,12 +47,10 @@ function shell(name, lines) {
  * @param {(kind: any) => string} text
  */
 function fillKinds(select, kinds, text) {
-  const of = (/** @type {string} */ side) =>
-    kinds.filter((kind) => kind.side === side).map((kind) => h("option", { value: kind.key }, text(kind)));
-  select.replaceChildren(
-    h("optgroup", { label: "offence" }, ...of("offence")),
-    h("optgroup", { label: "defence" }, ...of("defence")),
-  );
+  const of = (/** @type {string} */ group) =>
+    kinds.filter((kind) => kind.group === group).map((kind) => h("option", { value: kind.key }, text(kind)));
+  const groups = new Set(kinds.map((kind) => kind.group));
+  select.replaceChildren(...[...groups].map((group) => h("optgroup", { label: group }, ...of(group))));
 }
 
 /**
@@ -65,11 +65,12 @@ export function constraintDialog(editor, vocabulary) {
   const figure = h("select");
   const note = h("p", { class: "hint" });
   const limitLine = line("number", limit, unit);
+  const figureLine = line("binds", figure);
   const { element, form, remove, title } = shell("Constraint", [
     line("rule", rule),
     limitLine,
     line("breaking it costs", cost),
-    line("binds", figure),
+    figureLine,
     note,
   ]);
   const plain = (/** @type {ConstraintKind} */ kind) =>
@@ -91,16 +92,15 @@ export function constraintDialog(editor, vocabulary) {
     const bound = figuresOf(editor.doc.sides).filter(
       (name) => name !== "C" && name.startsWith("X") === (kind.side === "defence"),
     );
-    fillOptions(figure, [
-      [null, `everyone on ${kind.side}`],
-      ...bound.map((name) => /** @type {const} */ ([name, name])),
-    ]);
-    figure.value = item?.figure ?? "";
-    note.textContent = kind.played
-      ? "The trial plays this rule."
-      : `The trial does not play it: look for this yourself: ${kind.watch}.`;
+    const names = bound.map((name) => /** @type {const} */ ([name, name]));
+    fillOptions(figure, kind.names ? names : [[null, `everyone on ${kind.side}`], ...names]);
+    figure.value = item?.figure ?? figure.options[0]?.value ?? "";
+    setText(/** @type {HTMLElement} */ (figureLine.querySelector("label")), kind.spares ? "names" : "binds");
+    tell();
   };
+  const tell = () => setText(note, constraintNote(kindNow(), figure.value || null));
   rule.addEventListener("change", () => suit(null));
+  figure.addEventListener("change", tell);
 
   const open = (/** @type {Constraint | null} */ item, /** @type {Ends<Constraint>} */ ends) => {
     title.textContent = item ? "Change a constraint" : "Add a constraint";
@@ -157,15 +157,19 @@ export function pointDialog(editor, vocabulary) {
     points.value = String(item?.points ?? kind.usual);
     fillOptions(to, [[null, `${kind.side} (as usual)`], ...others(["offence", "defence"], kind.side)]);
     to.value = item?.to && item.to !== kind.side ? item.to : "";
-    const played = kind.played ? "The trial counts it." : "The trial does not count it: it is left to your eye.";
-    note.textContent = [kind.caution, played].filter(Boolean).join(" ");
+    tell();
   };
+  /** @type {string[]} */
+  let here = [];
+  const tell = () => setText(note, pointNote(kindNow(), here));
   rule.addEventListener("change", () => suit(null));
 
   const open = (/** @type {PointRule | null} */ item, /** @type {Ends<PointRule>} */ ends) => {
     title.textContent = item ? "Change a point rule" : "Add a point rule";
-    rule.value = item?.rule ?? firstUnused(vocabulary.points, editor.doc.points);
+    const proposed = vocabulary.points.filter((kind) => !kind.caution); // what needs care is the coach's own choice
+    rule.value = item?.rule ?? firstUnused(proposed, editor.doc.points);
     suit(item);
+    whoIsHere().then((levels) => ((here = levels), tell()));
     remove.hidden = !item;
     remove.onclick = () => (element.close(), ends.remove());
     form.onsubmit = () => {
@@ -175,4 +179,12 @@ export function pointDialog(editor, vocabulary) {
     element.showModal();
   };
   return { element, open };
+}
+
+/** The levels of the players who are here; nothing where the squad is not known. */
+async function whoIsHere() {
+  const { ok, body } = await get("/api/squad");
+  /** @type {Squad | null} */
+  const squad = ok ? body.squad : null;
+  return squad ? squad.players.filter((player) => player.here).map((player) => player.level ?? squad.level) : [];
 }

@@ -26,7 +26,7 @@ export function constraintChips(editor, vocabulary) {
     text: (/** @type {Constraint} */ item) => {
       const kind = kinds.get(item.rule);
       const price = `→ ${costOf(kind, item)}`;
-      return { side: kind?.side ?? "", text: constraintText(kind, item), price, good: false, eye: playedText(kind) };
+      return { side: kind?.side ?? "", text: constraintText(kind, item), price, good: false, eye: playedText(kind, item.figure) };
     },
     open: (index) =>
       dialog.open(index === null ? null : editor.doc.constraints[index], {
@@ -57,7 +57,7 @@ export function pointChips(editor, vocabulary) {
         text: pointText(kind, item),
         price,
         good: true,
-        eye: playedText(kind),
+        eye: [playedText(kind), kind?.caution].filter(Boolean).join(". "),
       };
     },
     open: (index) =>

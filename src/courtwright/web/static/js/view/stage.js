@@ -9,9 +9,16 @@ import { FOOT_STRIP_M, onDrawing, ruleBar } from "./overlay.js";
 const FIGURE_M = 0.42;
 const FIGURE_PX = 12; // a figure on a phone is drawn larger than its scale, its centre stays true
 const REACH_PX = 24;
+const NAME_M = 0.3; // half of what a defender's name takes
+
+/** @param {Event} event */
+export function onFigure(event) {
+  return event.target instanceof Element && event.target.closest("[data-figure]") !== null;
+}
 
 export class Stage {
   scale = 1;
+  px_per_m = 50;
   #ground = s("g", { class: "ground" });
   #figures = s("g", { class: "figures" });
   #bar = s("g", { "aria-hidden": "true" });
@@ -39,6 +46,8 @@ export class Stage {
   /** @param {(figure: string) => string} say where a figure is, in words */
   constructor(say) {
     this.#say = say;
+    // some browsers heed touch-action on the parts of a drawing only now and then; this keeps the page still for certain
+    this.svg.addEventListener("touchstart", (event) => void (onFigure(event) && event.preventDefault()), { passive: false });
   }
 
   /**
@@ -47,6 +56,19 @@ export class Stage {
    */
   figure(name) {
     return this.#figures.querySelector(`[data-figure="${CSS.escape(name)}"]`);
+  }
+
+  /** Where words would lie on something: the middles of the figures and of their names, on the drawing. */
+  taken() {
+    return [...this.#figures.children].flatMap((figure) => {
+      const at = placed(/** @type {SVGGElement} */ (figure));
+      const name = /** @type {SVGTextElement | null} */ (figure.querySelector(".label"));
+      if (!at || !name) return at ? [at] : [];
+      const [x, y] = placed(name) ?? [0, 0];
+      const aside = { start: 1, end: -1 }[name.getAttribute("text-anchor") ?? ""] ?? 0;
+      const middle = /** @type {Point} */ ([at[0] + this.scale * (x + aside * NAME_M), at[1] + this.scale * (y - NAME_M / 2)]);
+      return [at, middle];
+    });
   }
 
   get empty() {
@@ -128,6 +150,7 @@ export class Stage {
     const box = this.svg.viewBox.baseVal;
     if (!box?.width || !this.svg.clientWidth) return;
     const px_per_m = Math.min(this.svg.clientWidth / box.width, this.svg.clientHeight / box.height);
+    this.px_per_m = px_per_m;
     this.scale = Math.max(1, FIGURE_PX / (FIGURE_M * px_per_m));
     this.svg.style.setProperty("--scale", this.scale.toFixed(3));
     this.#bar.replaceChildren(ruleBar(box, court.name, { feet, scale: this.scale }));
@@ -160,6 +183,15 @@ export class Stage {
 function fitRing(ring, scale) {
   ring?.setAttribute("transform", `scale(${1 / scale})`);
   ring?.setAttribute("visibility", Number(ring.getAttribute("r")) < FIGURE_M * scale ? "hidden" : "visible");
+}
+
+/**
+ * @param {SVGGraphicsElement} element
+ * @returns {Point | null}
+ */
+function placed(element) {
+  const moved = element.transform.baseVal;
+  return moved.numberOfItems ? [moved.getItem(0).matrix.e, moved.getItem(0).matrix.f] : null;
 }
 
 /** @param {SVGGElement} element */

@@ -1,12 +1,14 @@
 /** What the board shows: the start of a game, or a moment kept with it. The board asks both in the same words. */
 
 import { drawable, kindOf, opposite, placedM, placeOf, withPlace } from "../model/game.js";
-import { distanceM, lengthText, placeM, placeText } from "../model/geometry.js";
-import { answersFor, startAsMoment, withFigure } from "../model/moment.js";
+import { distanceM, keptOnFloor, lengthText, placeM, placeText } from "../model/geometry.js";
+import { answersFor, speedOf, startAsMoment, withFigure } from "../model/moment.js";
 import { prefs } from "./prefs.js";
 
 /** @import { Editor } from "../editor.js" */
 /** @import { CourtLines, Game, MomentDocument, Place, Point, Vocabulary } from "../types.js" */
+
+const COACH_OUTSIDE_M = 2;
 
 /** @typedef {{ url: string, json: Record<string, unknown> }} Question */
 
@@ -81,6 +83,8 @@ export class GameOnBoard {
 }
 
 export class MomentOnBoard {
+  /** @type {{ figure: string, moving: Point } | null} how a figure would run, while a hand is still at it */ pulled = null;
+
   /**
    * @param {Editor<MomentDocument>} editor
    * @param {Vocabulary} vocabulary
@@ -121,6 +125,20 @@ export class MomentOnBoard {
   }
 
   /**
+   * @param {string} figure
+   * @param {Point} moving_m_per_s
+   * @param {string} [key]
+   */
+  run(figure, moving_m_per_s, key) {
+    this.editor.edit(withFigure(this.editor.doc, figure, { moving_m_per_s }), key);
+  }
+
+  /** @param {string} figure */
+  speedOf(figure) {
+    return speedOf(this.editor.doc.figures.find((item) => item.figure === figure)?.moving_m_per_s ?? [0, 0]);
+  }
+
+  /**
    * @param {Map<string, Point>} places
    * @param {string} figure
    */
@@ -134,7 +152,12 @@ export class MomentOnBoard {
    */
   moment(places) {
     const { doc } = this.editor;
-    const figures = doc.figures.map((item) => ({ ...item, at: places.get(item.figure) ?? item.at }));
+    const { pulled } = this;
+    const figures = doc.figures.map((item) => ({
+      ...item,
+      at: places.get(item.figure) ?? item.at,
+      moving_m_per_s: pulled?.figure === item.figure ? pulled.moving : item.moving_m_per_s,
+    }));
     return { ...doc, name: doc.name.trim() || "moment", figures };
   }
 
@@ -148,7 +171,7 @@ export class MomentOnBoard {
 
 
 /**
- * Where a figure is, in words: `attacker 1: left slot, 1.4 m from X1`.
+ * Where a figure is, in words: `attacker 1: left slot, 1.4 m from X1`, and how fast it runs.
  * @param {Subject} subject
  * @param {string} figure
  */
@@ -159,5 +182,17 @@ export function saidOf(subject, figure) {
   const there = places.get(other ?? "");
   const gap = there ? `, ${lengthText(distanceM(at, there), prefs.feet)} from ${other}` : "";
   const named = subject.placeOf(figure);
-  return `${kindOf(figure)} ${figure}: ${typeof named === "string" ? named : placeText(subject.court.spots, at, prefs.feet)}${gap}`;
+  const speed = subject instanceof MomentOnBoard ? subject.speedOf(figure) : 0;
+  const runs = speed > 0 ? `, runs at ${speed.toFixed(1)} metres a second` : "";
+  return `${kindOf(figure)} ${figure}: ${typeof named === "string" ? named : placeText(subject.court.spots, at, prefs.feet)}${gap}${runs}`;
+}
+
+/**
+ * Players stay on the floor; a coach may stand beside it.
+ * @param {CourtLines} court
+ * @param {string} figure
+ * @param {Point} point
+ */
+export function allowed(court, figure, point) {
+  return keptOnFloor(court, point, figure === "C" ? COACH_OUTSIDE_M : 0);
 }

@@ -1,15 +1,14 @@
 /** The switch as a curve: what early help costs against the share of open threes the man left makes. */
 
-import { crossing, LEVEL } from "../model/switch.js";
+import { LEVEL, percent, turn, turnWords } from "../model/switch.js";
 import { h, s } from "./dom.js";
 
-/** @import { SwitchPoint } from "../types.js" */
+/** @import { Crossing, Estimate, SwitchPoint } from "../types.js" */
+
+/** @typedef {{ man: string, crossing?: Crossing | null, even: Estimate | null }} About who is left, where it crosses, and where a three is worth starting over */
 
 const CURVE = { width: 360, height: 136, left: 34, right: 16, top: 18, bottom: 22 };
 const ROOM_PX = 112; // what its words take
-
-/** @param {number} share */
-const percent = (share) => `${Math.round(share * 100)}\u00a0%`;
 
 /**
  * Where the points of the curve lie on the drawing.
@@ -31,9 +30,9 @@ function scales(points) {
 
 /**
  * @param {SwitchPoint[]} points
- * @param {string} man who is left
+ * @param {About} about
  */
-export function switchCurve(points, man) {
+export function switchCurve(points, about) {
   const { width, height, left, right } = CURVE;
   const { x, y, high } = scales(points);
   const at = (/** @type {SwitchPoint} */ point, /** @type {"mean" | "low" | "high"} */ end) =>
@@ -42,9 +41,10 @@ export function switchCurve(points, man) {
   const top = Math.floor(high * 10) / 10;
   const text = (/** @type {number} */ tx, /** @type {number} */ ty, /** @type {string} */ words, anchor = "start") =>
     s("text", { x: tx, y: ty, "text-anchor": anchor }, words);
+  const even = evenMark(points, about.even, x);
   const plot = s(
     "svg",
-    { class: "switch-curve", viewBox: `0 0 ${width} ${height}`, role: "img", "aria-label": described(points, man) },
+    { class: "switch-curve", viewBox: `0 0 ${width} ${height}`, role: "img", "aria-label": described(about) },
     s("polygon", { class: "band", points: band.join(" ") }),
     s("line", { class: "zero", x1: left, x2: width - right, y1: y(0), y2: y(0) }),
     s("polyline", { class: "curve", points: points.map((point) => at(point, "mean")).join(" ") }),
@@ -52,19 +52,22 @@ export function switchCurve(points, man) {
     top > 0 && text(left - 5, y(top) + 3.5, `+${top.toFixed(1)}`, "end"),
     text(left, 10, "early help costs, points a chance"),
     ...points.map(({ open_threes_made: share }) => text(x(share), height - 6, percent(share), "middle")),
-    ...mark(points, x, y),
+    ...even,
+    ...mark(points, about.crossing, x, y),
   );
-  return h("figure", { class: "switch" }, plot, h("figcaption", {}, `open threes ${man} makes`));
+  const dotted = even.length > 0 && h("span", { class: "key" }, "dotted: where his three is worth as much as starting over");
+  return h("figure", { class: "switch" }, plot, h("figcaption", {}, `open threes ${about.man} makes`, dotted));
 }
 
 /**
  * The crossing, with its range.
  * @param {SwitchPoint[]} points
+ * @param {Crossing | null | undefined} crossing
  * @param {(share: number) => number} x
  * @param {(cost: number) => number} y
  */
-function mark(points, x, y) {
-  const found = crossing(points);
+function mark(points, crossing, x, y) {
+  const found = turn(points, crossing);
   if (!found) return [];
   const words = `costs from about ${percent(found.at)}`;
   const left = x(found.at) > CURVE.left + ROOM_PX; // the curve rises to the right; its words stand on the left where they fit
@@ -77,11 +80,20 @@ function mark(points, x, y) {
 }
 
 /**
+ * Where a three brings what starting over brings, which is about where the curve crosses.
  * @param {SwitchPoint[]} points
- * @param {string} man
+ * @param {Estimate | null} even
+ * @param {(share: number) => number} x
  */
-function described(points, man) {
-  const found = crossing(points);
-  const where = found ? `It costs from about ${percent(found.at)} on.` : "It does not turn between 20 and 45 %.";
-  return `What leaving ${man} on dribble 1 costs, against the open threes he makes. ${where}`;
+function evenMark(points, even, x) {
+  const share = even?.mean ?? 0;
+  if (share < points[0].open_threes_made || share > points[points.length - 1].open_threes_made) return [];
+  const line = { class: "even", x1: x(share), x2: x(share), y1: CURVE.top, y2: CURVE.height - CURVE.bottom };
+  return [s("line", line)];
+}
+
+/** @param {About} about */
+function described({ man, crossing, even }) {
+  const worth = even?.mean ? ` A three is worth starting over at ${percent(even.mean)}.` : "";
+  return `What leaving ${man} on dribble 1 costs, against the open threes he makes. ${turnWords(crossing)}${worth}`;
 }
