@@ -48,7 +48,7 @@ def numbers(data: Any, path: tuple[str, ...] = ()) -> list[tuple[tuple[str, ...]
     return found
 
 
-UNIT_IN_NAME = ("_s", "_points", "_of_runs", "minutes", "runs", "seed")
+UNIT_IN_NAME = ("_s", "_points", "_of_runs", "_of_possessions", "minutes", "runs", "seed")
 
 
 def test_every_number_of_a_trial_has_its_unit_and_every_estimate_a_range() -> None:

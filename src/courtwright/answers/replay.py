@@ -29,7 +29,8 @@ FORMAT: Final = "courtwright.replay/1"
 STEP_S: Final = 0.05
 ASSUMES: Final = (
     "The possession as the trial played it, step by step. Worth is in this game's points, those of the defence taken "
-    "away, as the player estimates it; the better options are chosen more often, not always."
+    "away, as the player sees it: his estimate, what experience has taught him, his taste. The better options are "
+    "chosen more often, not always."
 )
 
 
@@ -136,7 +137,7 @@ def replay_possession(
 def replayed(game: Game, squad: Squad, plan: Plan, played: Played) -> Replay:
     """Watch a possession that is known by its numbers."""
     watch = Watch()
-    watch.play(plan, played.run, played.possession, played.turn)
+    watch.play(plan, played.run, played.possession, played.turn, played.due)
     figures = tuple(floor_figures(game))
     seen = _apart(watch.seen)
     return Replay(
@@ -147,7 +148,7 @@ def replayed(game: Game, squad: Squad, plan: Plan, played: Played) -> Replay:
         times_s=np.array([look.t_s for look in seen]),
         places_m=np.array([look.places_m for look in seen]),
         ball_m=ball_places(seen),
-        events=tuple(Story(watch, figures, game, plan.guard.tolist()).events()),
+        events=tuple(Story(watch, figures, game).events()),
         decisions=tuple(decision_of(weighed, figures) for weighed in watch.weighed),
     )
 

@@ -75,7 +75,7 @@ def _gaps(game: Game) -> Iterator[Setting]:
 def _limits(game: Game) -> Iterator[Setting]:
     limits = {item.rule: item.limit for item in game.constraints if item.figure is None}
     for kind in CONSTRAINTS.values():
-        if kind.played and kind.limit is not None:
+        if kind.played and kind.limit is not None and not (kind.names or kind.spares):
             limit = kind.limit
             text = kind.text.format(limit="…", s="s", es="es")
             now = limits.get(kind.key)

@@ -49,8 +49,8 @@ class Event:
 class Story:
     """Tells one watched possession."""
 
-    def __init__(self, watch: Watch, figures: Sequence[str], game: Game, guard: Sequence[int]) -> None:
-        self._watch, self._figures, self._game, self._guard = watch, figures, game, guard
+    def __init__(self, watch: Watch, figures: Sequence[str], game: Game) -> None:
+        self._watch, self._figures, self._game = watch, figures, game
 
     def events(self) -> list[Event]:
         """Everything that happened, in order of time."""
@@ -70,9 +70,14 @@ class Story:
             yield self._event(now, "dribble", now.holder, f"{ORDINALS[min(now.used, len(ORDINALS)) - 1]} dribble")
         yield from self._with_the_ball(before, now)
         if new[at.BEATEN] > 0:
-            yield self._event(now, "beat", now.holder, f"{who} is past {self._figures[self._guard[now.holder]]}")
+            yield self._event(now, "beat", now.holder, f"{who} is past {self._figures[before.guard[now.holder]]}")
         if new[at.HELP] > 0:
             yield self._event(now, "help", now.helper, f"{self._figures[now.helper]} leaves to help")
+        for cutter in range(now.attackers):
+            if now.task[cutter] == at.CUT and before.task[cutter] != at.CUT:
+                yield self._event(now, "cut", cutter, f"{self._figures[cutter]} cuts")
+        if new[at.DEFLECTION] > 0:
+            yield self._event(now, "deflection", now.holder, "the pass is touched")
         if new[at.OFFENSIVE_REBOUND] > 0:
             yield self._event(now, "rebound", now.holder, f"{who} gets the rebound")
         for event, text in ENDS.items():
@@ -90,8 +95,9 @@ class Story:
             yield self._event(now, "pass", now.holder, f"{who} {how} to {self._figures[now.target]}")
         if new[at.DRIVE] > 0:
             yield self._event(now, "drive", now.holder, f"{who} drives{self._side(now.t_s)}")
-        if now.mode == at.FINISHING and before.mode == at.DRIVING:
-            yield self._event(now, "gather", now.holder, f"{who} picks the ball up")
+        if now.mode == at.FINISHING and before.mode != at.FINISHING:
+            how = "picks the ball up" if before.mode == at.DRIVING else "goes up to finish"
+            yield self._event(now, "gather", now.holder, f"{who} {how}")
         if now.mode == at.SHOOTING and before.mode != at.SHOOTING:
             yield self._event(now, "rise", now.holder, f"{who} goes up to shoot")
         if before.mode in (at.SHOOTING, at.FINISHING) and now.mode in (at.LOOSE, at.OVER):
@@ -119,9 +125,10 @@ class Story:
 
     def _breach(self, t_s: float, rule: int) -> Event:
         slot = at.RULES[rule]
-        limits = [item.text for item in self._game.constraints if CONSTRAINTS[item.rule].slot == slot]
+        limits = [item for item in self._game.constraints if CONSTRAINTS[item.rule].slot == slot]
         broken = max((seen for seen in self._watch.seen if seen.t_s <= t_s), key=lambda seen: seen.t_s)
-        text = f"against the limit: {limits[0]}" if limits else "against a limit"
+        limits.sort(key=lambda item: item.figure != self._figures[broken.holder])  # his own limit before the side's
+        text = f"against the limit: {limits[0].text}" if limits else "against a limit"
         return self._event(broken, "violation", broken.holder, text, t_s=t_s)
 
     def _event(self, seen: Seen, what: str, player: int, text: str, *, t_s: float | None = None) -> Event:

@@ -23,7 +23,10 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """One decision: what each option was worth to the one who chose, in net points, and how often he chooses it."""
+    """One decision: what each option was worth to the one who chose, in net points, and how often he chooses it.
+
+    Worth is what he goes by: his estimate, what experience has taught him about such options, and his taste.
+    """
 
     t_s: float
     holder: int
@@ -48,6 +51,10 @@ class Seen:
     used: int
     lost: int
     attackers: int
+    guard: NDArray[np.int64]
+    """as in `World.guard`"""
+    task: NDArray[np.int64]
+    """what each player without the ball is about"""
     places_m: Floats
     """(players, 2), attackers first"""
     thrown_m: tuple[float, float]
@@ -70,8 +77,8 @@ class Watch:
         self.broken: list[tuple[float, int]] = []
         """when a rule was broken, and which"""
 
-    def play(self, plan: Plan, run: int, possession: int, turn: int) -> float:
-        """Play one possession; returns its length in seconds."""
+    def play(self, plan: Plan, run: int, possession: int, turn: int, due: float = 0.0) -> float:
+        """Play one possession; returns its length in seconds. ``due`` is what a stop brings beside, as `World.due`."""
         around: dict[str, Around] = {
             "start": self._look_after,
             "advance": self._look_after,
@@ -80,8 +87,10 @@ class Watch:
             "pick": self._note_choice,
         }
         twin = watched(play_possession, around)
+        w = new_world(plan, compiled=False)
+        w.due = due
         with np.errstate(over="ignore"):  # the random numbers wrap around on purpose
-            return float(twin(new_world(plan, compiled=False), plan, run, possession, turn, np.empty((0, 0))))
+            return float(twin(w, plan, run, possession, turn, np.empty((0, 0))))
 
     def _look_after(self, kernel: Callable[..., Any]) -> Callable[..., Any]:
         def looked(w: World, *rest: Any) -> Any:
@@ -102,9 +111,9 @@ class Watch:
         chances = _chances_of(cast("types.FunctionType", kernel))
 
         def noted(w: World, options: int) -> Any:
-            worth, chance = w.value[:options].copy(), chances(w, options)
+            chance = chances(w, options)
             chosen = kernel(w, options)
-            self.weighed.append(Weighed(w.t, w.holder, w.mode, worth, chance, chosen))
+            self.weighed.append(Weighed(w.t, w.holder, w.mode, w.value[:options].copy(), chance, chosen))
             return chosen
 
         return noted
@@ -114,7 +123,7 @@ def _chances_of(pick: types.FunctionType) -> Callable[[World, int], Floats]:
     """How often each option is drawn, asked of the choice itself: there is no second copy of its rule to go wrong."""
 
     def chances(w: World, options: int) -> Floats:
-        counts = np.zeros(options)
+        counts, value, decided = np.zeros(options), w.value.copy(), w.decided
         for step in range(DRAWS):
             calls = 0
 
@@ -125,6 +134,7 @@ def _chances_of(pick: types.FunctionType) -> Callable[[World, int], Floats]:
 
             counts[types.FunctionType(pick.__code__, pick.__globals__ | {"draw": drawn})(w, options)] += 1
             assert calls == 1, "a choice is one draw"
+            w.value[:], w.decided = value, decided  # as if nothing had been asked
         return counts / DRAWS
 
     return chances
@@ -140,6 +150,8 @@ def _seen(w: World) -> Seen:
         used=w.used,
         lost=w.lost,
         attackers=w.attackers,
+        guard=w.guard[: w.players].copy(),
+        task=w.task[: w.players].copy(),
         places_m=w.here[: w.players].copy(),
         thrown_m=(float(w.from_x), float(w.from_y)),
         lands_m=(float(w.goal_x), float(w.goal_y)),

@@ -24,6 +24,11 @@ class LengthOfPossessions:
     reached: tuple[tuple[float, float], ...]
     """share of possessions, and the seconds they do not go beyond"""
 
+    def sentence(self) -> str:
+        """The spread in words."""
+        _, lower, _, upper, long = (length_s for _, length_s in self.reached)
+        return f"Half of all possessions last {lower:.1f} to {upper:.1f} s, one in ten longer than {long:.1f} s."
+
     def to_json(self) -> dict[str, Any]:
         """Plain JSON data."""
         return {

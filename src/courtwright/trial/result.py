@@ -94,6 +94,7 @@ class TrialResult:
         lines = [_help_line(said["help_drawn"]) if mates else "There is nobody to help.", *self._score_lines()]
         if mates:
             lines += [_kick_line(said["gap_kick_out"]), _open_line(said["open_turned_down"])]
+        lines.append(self.lengths().sentence())
         return [line for line in [*self._cautions(), *lines, self._turns_line()] if line]
 
     def _cautions(self) -> list[str]:

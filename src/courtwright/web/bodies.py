@@ -30,6 +30,8 @@ Document = Annotated[dict[str, Any], AfterValidator(_true_json)]
 Seed = Annotated[int, Field(ge=0, le=LARGEST_SEED)]
 Minutes = Annotated[float, Field(gt=0, le=60, allow_inf_nan=False)]
 
+Number = Annotated[float, Field(allow_inf_nan=False)]
+
 
 class Body(BaseModel):
     """Base of every body."""
@@ -85,6 +87,52 @@ class NewTrial(Body):
     minutes: Minutes
     runs: int = Field(ge=1, le=5000)
     seed: Seed = 0
+    document: Document | None = None
+    """a game that is not saved yet; its trial is not kept"""
+    keep: bool = True
+    against: Document | None = None
+    """another version, to be compared"""
+    against_revision: int | None = Field(default=None, ge=1)
+
+    @model_validator(mode="after")
+    def _one(self) -> Self:
+        if self.against is not None and self.against_revision is not None:
+            raise ValueError("compare with a document or with a revision, not with both")
+        return self
+
+
+class NewRanges(Body):
+    """Enough runs to tell luck from what is not known."""
+
+    minutes: Minutes
+    seed: Seed = 0
+    document: Document | None = None
+
+
+class NewSweep(NewRanges):
+    """One setting over its values."""
+
+    setting: str = Field(max_length=120)
+    values: list[Number | Annotated[str, Field(max_length=40)]] = Field(min_length=1, max_length=12)
+    measure: str = Field(default="points", max_length=40)
+    runs: int = Field(default=200, ge=2, le=2000)
+
+
+class NewReplay(NewRanges):
+    """A possession by its numbers, or the next of a kind after them."""
+
+    run: int | None = Field(default=None, ge=1, le=100_000)
+    possession: int | None = Field(default=None, ge=1, le=10_000)
+    want: str | None = Field(default=None, max_length=40)
+    """what to look for; left out, the possession of those numbers itself"""
+
+    @model_validator(mode="after")
+    def _found(self) -> Self:
+        if (self.run is None) != (self.possession is None):
+            raise ValueError("give a run and a possession, or neither")
+        if self.want is None and self.run is None:
+            raise ValueError("give a run and a possession, or what is wanted")
+        return self
 
 
 class NewMoment(Body):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated
 
 from fastapi import Depends, Request
 
 from courtwright.store import Store
 from courtwright.web.jobs import Jobs
+from courtwright.web.lately import Lately
 from courtwright.web.ready import Kernels
 
 
@@ -19,6 +20,7 @@ class House:
     store: Store
     jobs: Jobs
     kernels: Kernels
+    lately: Lately = field(default_factory=Lately)
 
 
 def _house(request: Request) -> House:

@@ -1,4 +1,8 @@
-"""Work in the background: a few threads, progress, a stop button, results kept for a reload."""
+"""Work in the background: a few threads, progress, a stop button, results kept for a reload.
+
+What a person waits for and what merely follows have threads of their own, so that
+a quick trial in one tab never stands behind a long sweep of another.
+"""
 
 from __future__ import annotations
 
@@ -44,6 +48,8 @@ class Job:
     subject: str
     """what it is about, such as a game's id"""
     of: int
+    listed: bool = True
+    """whether another tab that opens the subject may go on watching it"""
     state: State = State.WAITING
     done: int = 0
     result: dict[str, Any] | None = None
@@ -71,18 +77,19 @@ class Jobs:
 
     def __init__(self, workers: int = 1) -> None:
         self._pool = ThreadPoolExecutor(workers, thread_name_prefix="courtwright-job")
+        self._behind = ThreadPoolExecutor(1, thread_name_prefix="courtwright-behind")
         self._jobs: dict[str, Job] = {}
         self._lock = threading.Lock()
 
-    def start(self, subject: str, of: int, work: Work) -> Job:
-        """Put work in the queue; raise `BusyError` where too much is waiting."""
-        job = Job(secrets.token_hex(8), subject, of)
+    def start(self, subject: str, of: int, work: Work, *, behind: bool = False, listed: bool = True) -> Job:
+        """Put work in the queue, or in the one behind it; raise `BusyError` where too much is waiting."""
+        job = Job(secrets.token_hex(8), subject, of, listed and not behind)
         with self._lock:
             if sum(other.state is State.WAITING for other in self._jobs.values()) >= MOST_WAITING:
                 raise BusyError(f"{MOST_WAITING} trials are waiting already")
             self._forget()
             self._jobs[job.id] = job
-        self._pool.submit(self._run, job, work)
+        (self._behind if behind else self._pool).submit(self._run, job, work)
         return job
 
     def find(self, key: str) -> Job:
@@ -94,9 +101,10 @@ class Jobs:
         return job
 
     def about(self, subject: str) -> list[Job]:
-        """The jobs on one subject that are not over, oldest first."""
+        """The listed jobs on one subject that are not over, oldest first."""
         with self._lock:
-            return [job for job in self._jobs.values() if job.subject == subject and job.state not in OVER]
+            mine = [job for job in self._jobs.values() if job.subject == subject and job.listed]
+        return [job for job in mine if job.state not in OVER]
 
     def stop(self, key: str) -> Job:
         """Ask a job to stop; one that waits is over at once."""
@@ -112,7 +120,8 @@ class Jobs:
         with self._lock:
             for job in self._jobs.values():
                 job.stop()
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        for pool in (self._pool, self._behind):
+            pool.shutdown(wait=True, cancel_futures=True)
 
     def _forget(self) -> None:
         over = [key for key, job in self._jobs.items() if job.state in OVER]

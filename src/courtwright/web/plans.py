@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 from courtwright.errors import NotFoundError
 from courtwright.game.document import Game
+from courtwright.game.read import game_from_json
 from courtwright.squad import Squad
 from courtwright.store import Store
+from courtwright.web.context import House
 
 if TYPE_CHECKING:
     from courtwright.rota import Rota
@@ -19,6 +21,12 @@ def club_squad(store: Store) -> Squad:
     if squad is None:
         raise NotFoundError("there is no squad yet; add players or load a squad file first")
     return squad
+
+
+def asked_game(house: House, game_id: str, document: dict[str, Any] | None) -> Game:
+    """The game as it stands on somebody's screen, or as it is kept."""
+    kept = house.store.game(game_id)
+    return kept.game if document is None else game_from_json(document)
 
 
 def check_variant(game: Game, variant: int | None) -> None:

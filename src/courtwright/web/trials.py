@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from fastapi import APIRouter
 
+from courtwright.game.document import Game
+from courtwright.game.read import game_from_json
 from courtwright.rota import rota_for
 from courtwright.web.bodies import Minutes, NewTrial, Seed
-from courtwright.web.context import InHouse
+from courtwright.web.context import House, InHouse
 from courtwright.web.jobs import Job
-from courtwright.web.plans import club_squad, rota_json
+from courtwright.web.plans import asked_game, club_squad, rota_json
 from courtwright.web.problems import problems_in
+
+if TYPE_CHECKING:
+    from courtwright.trial import TrialResult
 
 router: Final = APIRouter(prefix="/api")
 
@@ -42,26 +47,46 @@ def list_trials(game_id: str, house: InHouse) -> dict[str, Any]:
 
 @router.post("/games/{game_id}/trials", status_code=202)
 def start_trial(game_id: str, body: NewTrial, house: InHouse) -> dict[str, str]:
-    """Run a trial in the background."""
-    game, squad = house.store.game(game_id).game, club_squad(house.store)
-    rota = rota_for(game, squad, body.minutes, body.seed)
+    """Run a trial in the background, and the one it is compared with."""
+    game, squad = asked_game(house, game_id, body.document), club_squad(house.store)
+    other = _other(house, game_id, body)
+    for version in (game, other):
+        if version is not None:
+            rota_for(version, squad, body.minutes, body.seed)  # what cannot be played is refused at once
+    parts = 1 if other is None else 2
+    kept = body.keep and body.document is None
 
-    def work(job: Job) -> dict[str, Any]:
-        from courtwright.trial import run_trial  # noqa: PLC0415 (loads the compiler)
-
-        trial = run_trial(
-            game,
+    def play(job: Job, version: Game, part: int) -> TrialResult:
+        return house.lately.play(
+            version,
             squad,
-            rota.arrays(),
             minutes=body.minutes,
             runs=body.runs,
             seed=body.seed,
-            progress=job.progress,
+            progress=lambda done, _: job.progress(part * body.runs + done, parts * body.runs),
             cancelled=job.cancelled,
         )
-        return house.store.keep_trial(game_id, trial.to_json()).summary
 
-    return {"job": house.jobs.start(game_id, body.runs, work).id}
+    def work(job: Job) -> dict[str, Any]:
+        from courtwright.answers import compare_trials  # noqa: PLC0415 (loads the compiler)
+
+        first = None if other is None else play(job, other, 0)
+        trial = play(job, game, parts - 1)
+        summary = trial.to_json()
+        if kept:
+            summary = house.store.keep_trial(game_id, summary).summary
+        return summary if first is None else summary | {"comparison": compare_trials(first, trial).to_json()}
+
+    return {"job": house.jobs.start(game_id, parts * body.runs, work, listed=kept).id}
+
+
+def _other(house: House, game_id: str, body: NewTrial) -> Game | None:
+    """The version to compare with."""
+    if body.against is not None:
+        return game_from_json(body.against)
+    if body.against_revision is not None:
+        return house.store.game_at(game_id, body.against_revision).game
+    return None
 
 
 @router.get("/jobs/{job_id}")

@@ -224,6 +224,49 @@ export interface Bin {
 export interface Score extends Estimate {
   team: string;
   bins: Bin[];
+  quantiles: { share_of_runs: number; up_to_points: number }[];
+}
+
+/** The last bin goes on beyond its end. */
+export interface PossessionLengths {
+  bins: { from_s: number; to_s: number; share_of_possessions: number }[];
+  quantiles: { share_of_possessions: number; up_to_s: number }[];
+}
+
+export interface Ends {
+  low: number;
+  high: number;
+  unit: string;
+}
+
+/** By measure: the range by luck alone, and by what is not known alone. */
+export type Ranges = Record<string, { sampling: Ends; parameters: Ends }>;
+
+export type Verdict = "up" | "down" | "no difference" | "cannot tell";
+
+/** The second trial less the first; no ends where runs are too few. */
+export interface Difference {
+  key: string;
+  text: string;
+  unit: string;
+  first: number;
+  second: number;
+  change: number;
+  low: number | null;
+  high: number | null;
+  least: number;
+  verdict: Verdict;
+  share_of_sets_agreeing: number | null;
+}
+
+export interface Comparison {
+  first: { game: string; game_hash: string };
+  second: { game: string; game_hash: string };
+  runs: number;
+  differences: Difference[];
+  left_out: string[];
+  sentences: string[];
+  how: string;
 }
 
 export interface TurnsOf {
@@ -245,8 +288,11 @@ export interface TrialResult {
   measures: Measure[];
   range: string;
   scores: Score[];
+  possession_lengths: PossessionLengths;
+  ranges: Ranges;
   turns: TurnsOf[];
   sentences: string[];
+  comparison?: Comparison;
   played: string[];
   left_to_the_eye: string[];
 }
@@ -269,6 +315,7 @@ export interface Rota {
 
 export interface Revision {
   revision: number;
+  hash: string;
   name: string;
   saved_at: string;
 }
@@ -315,17 +362,79 @@ export interface TimelineEvent {
   at_m: Point;
 }
 
-/** One row of a help table, played through. */
+/** What the scrubber under the board plays. */
 export interface Timeline {
-  helper: string | null;
-  cue: string;
-  outcome: "kick" | "finish" | "starts over";
   assumes: string;
   times_s: number[];
   places_m: Record<string, Point[]>;
   ball_m: Point[];
   gap: { shooter: string; defender: string; gap_m: number } | null;
   events: TimelineEvent[];
+}
+
+/** One thing a player could do: net points of this game as he sees it, and how often he does it. */
+export interface Option {
+  key: string;
+  to: string | null;
+  text: string;
+  worth_points: number;
+  share_of_choices: number;
+  chosen: boolean;
+}
+
+export interface Decision {
+  t_s: number;
+  figure: string;
+  options: Option[];
+}
+
+/** One possession of a trial again; run and possession are counted from 1. */
+export interface Replay extends Timeline {
+  game_hash: string;
+  run: number;
+  possession: number;
+  players: Record<string, string>;
+  sentence: string;
+  length_s: number;
+  offence_points: number;
+  defence_points: number;
+  decisions: Decision[];
+}
+
+/** Something of the game that can be swept. */
+export interface Setting {
+  key: string;
+  text: string;
+  unit: string;
+  now: number | string | null;
+  usual: (number | string)[];
+}
+
+export interface SettingsOf {
+  settings: Setting[];
+  measures: { key: string; text: string; unit: string }[];
+  wanted: { key: string; text: string }[];
+}
+
+export interface SweepPoint extends Estimate {
+  value: number | string;
+  change?: number;
+  change_low?: number | null;
+  change_high?: number | null;
+  /** nothing where the value is the present one, or too little can be said */
+  verdict: Verdict | null;
+}
+
+export interface Sweep {
+  game_hash: string;
+  setting: { key: string; text: string; unit: string };
+  now: number | string | null;
+  measure: { key: string; text: string; unit: string };
+  minutes: number;
+  runs: number;
+  points: SweepPoint[];
+  sentences: string[];
+  how: string;
 }
 
 export interface PassTo {
