@@ -344,7 +344,8 @@ def _measured_row(row: dict[str, Any]) -> list[str]:
     mean = sum(simulated) / len(simulated)
     spread = f"{mean:.3f} ({min(simulated):.3f} to {max(simulated):.3f})"
     mark = ("within" if row["within"] else "**outside**") + ("" if row["fitted"] else ", not fitted")
-    return [row["text"], f"{row['target']:g}", spread, f"{row['gap']:+.3f}", f"± {row['tolerance']:g}", mark, row["source"]]
+    numbers = [f"{row['target']:g}", spread, f"{row['gap']:+.3f}", f"± {row['tolerance']:g}"]
+    return [row["text"], *numbers, mark, row["source"]]
 
 
 def fitted_parameters() -> str:
