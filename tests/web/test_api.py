@@ -257,7 +257,9 @@ def test_every_word_offered_is_taken(client: TestClient) -> None:
     tries += [{"ending": {key: word}} for key, choices in words["ending"].items() for word in choices]
     for kind in words["constraints"]:
         limit = kind["limit"]["usual"] if kind["limit"] else None
-        tries.append({"constraints": [{"rule": kind["key"], "limit": limit, "cost": kind["usual_cost"]}]})
+        figure = "1" if kind["names"] else None
+        item = {"rule": kind["key"], "limit": limit, "cost": kind["usual_cost"], "figure": figure}
+        tries.append({"constraints": [item]})
     tries += [{"constraints": [{"rule": "no threes", "cost": cost}]} for cost in words["costs"]]
     tries += [{"points": [{"rule": kind["key"], "points": kind["usual"]}]} for kind in words["points"]]
 
