@@ -10,6 +10,7 @@ import pytest
 
 from courtwright.documents import MAX_BYTES
 from courtwright.errors import DocumentError, NewerFormatError, Problem
+from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.read import game_from_json, load_game, parse_game
 from courtwright.vocabulary import SPOTS
 
@@ -76,10 +77,7 @@ def test_a_game_broken_in_ten_ways_says_all_of_it_at_once() -> None:
             f"no spot “mars” among {', '.join(map(str, SPOTS))}",
         ): "Name a spot, or give [x, y] in metres.",
         ("start, placement 4, at", "“[2.2]” is no place"): "Name a spot, or give [x, y] in metres.",
-        ("constraint 1, rule", "“steps” is not known"): (
-            "Use one of dribbles, dribbles in all, shot clock, catch clock, passes first, paint before three, "
-            "no threes, no mid-range, help no earlier, jump stop, weak hand, early talk."
-        ),
+        ("constraint 1, rule", "“steps” is not known"): f"Use one of {', '.join(CONSTRAINTS)}.",
         ("point rule 1, points", "must be at most 10"): "Write -10 to 10.",
         ("point rule 2, points", "is not a whole number"): "Write a whole number.",
         ("colour", "is not known here"): "Take it out, or check its spelling.",
