@@ -157,7 +157,7 @@ def _weight(item: Difference) -> tuple[bool, float]:
 def _moved(item: Difference) -> str:
     measure, goes = item.measure, "up" if item.verdict is Verdict.UP else "down"
     first, second = amount(item.first, measure.unit), amount(item.second, measure.unit)
-    by = f"{apart(item.change, measure.unit)}; {span(item.low, item.high, measure.unit)}"
+    by = f"{apart(item.change, measure.unit)}, likely {span(item.low, item.high, measure.unit)}"
     text = measure.text[0].upper() + measure.text[1:]
     return f"{text}: {goes} from {first} to {second} {_of(measure.unit)} ({by})."
 

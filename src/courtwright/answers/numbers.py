@@ -11,10 +11,10 @@ def amount(value: float, unit: str) -> str:
 
 
 def apart(change: float, unit: str) -> str:
-    """A difference: +0.12, −7 points of 100."""
+    """A difference: +0.12; of shares, in hundredths: −7."""
     sign = "+" if change >= 0 else "−"
     if unit.startswith("share"):
-        return f"{sign}{abs(100 * change):.0f} points of 100"
+        return f"{sign}{abs(100 * change):.0f}"
     return f"{sign}{abs(change):.{_digits(unit, change)}f}"
 
 

@@ -121,6 +121,10 @@ class Results(NamedTuple):
     lengths: NDArray[np.int64]
     """(runs, bins) possessions by length"""
 
+    def first(self, runs: int) -> Results:
+        """Only the first so many: a run does not depend on how many there are."""
+        return Results(self.events[:runs], self.tally[:runs], self.score[:runs], self.turns[:runs], self.lengths[:runs])
+
 
 def empty_results(runs: int, teams: int, squad: int) -> Results:
     """Room for so many runs."""

@@ -1,4 +1,4 @@
-"""What is asked of a trial: the range taken apart, one setting over its values, one possession again."""
+"""What is asked of trials: one setting over its values, one possession again."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any, Final
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse, Response
 
-from courtwright.web.bodies import NewRanges, NewReplay, NewSweep
+from courtwright.web.bodies import NewReplay, NewSweep
 from courtwright.web.context import House, InHouse
 from courtwright.web.jobs import Job
 from courtwright.web.plans import asked_game, club_squad
@@ -15,9 +15,6 @@ from courtwright.web.plans import asked_game, club_squad
 # Everything about trials is imported where it is used: it loads the compiler.
 
 router: Final = APIRouter(prefix="/api")
-
-RANGE_RUNS: Final = 1024
-"""32 runs of each parameter set."""
 
 
 @router.get("/games/{game_id}/settings")
@@ -31,28 +28,6 @@ def list_settings(game_id: str, house: InHouse) -> dict[str, Any]:
         "measures": [{"key": item.key, "text": item.text, "unit": item.unit} for item in MEASURES],
         "wanted": [{"key": key, "text": text} for key, text in WANTED.items()],
     }
-
-
-@router.post("/games/{game_id}/ranges", status_code=202)
-def start_ranges(game_id: str, body: NewRanges, house: InHouse) -> dict[str, str]:
-    """Play on behind the quick answer until luck can be told from what is not known."""
-    game, squad = asked_game(house, game_id, body.document), club_squad(house.store)
-
-    def work(job: Job) -> dict[str, Any]:
-        from courtwright.answers.compare import play_version  # noqa: PLC0415
-
-        trial = play_version(
-            game,
-            squad,
-            minutes=body.minutes,
-            runs=RANGE_RUNS,
-            seed=body.seed,
-            progress=job.progress,
-            cancelled=job.cancelled,
-        )
-        return {"game_hash": game.hash, "runs": RANGE_RUNS, "ranges": trial.ranges()}
-
-    return {"job": house.jobs.start(game_id, RANGE_RUNS, work, behind=True).id}
 
 
 @router.post("/games/{game_id}/sweeps", status_code=202)

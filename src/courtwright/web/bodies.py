@@ -90,6 +90,8 @@ class NewTrial(Body):
     document: Document | None = None
     """a game that is not saved yet; its trial is not kept"""
     keep: bool = True
+    behind: bool = False
+    """whether nobody waits for it"""
     against: Document | None = None
     """another version, to be compared"""
     against_revision: int | None = Field(default=None, ge=1)
@@ -101,26 +103,24 @@ class NewTrial(Body):
         return self
 
 
-class NewRanges(Body):
-    """Enough runs to tell luck from what is not known."""
+class NewSweep(Body):
+    """One setting over its values."""
 
     minutes: Minutes
     seed: Seed = 0
     document: Document | None = None
-
-
-class NewSweep(NewRanges):
-    """One setting over its values."""
-
     setting: str = Field(max_length=120)
     values: list[Number | Annotated[str, Field(max_length=40)]] = Field(min_length=1, max_length=12)
     measure: str = Field(default="points", max_length=40)
     runs: int = Field(default=200, ge=2, le=2000)
 
 
-class NewReplay(NewRanges):
+class NewReplay(Body):
     """A possession by its numbers, or the next of a kind after them."""
 
+    minutes: Minutes
+    seed: Seed = 0
+    document: Document | None = None
     run: int | None = Field(default=None, ge=1, le=100_000)
     possession: int | None = Field(default=None, ge=1, le=10_000)
     want: str | None = Field(default=None, max_length=40)

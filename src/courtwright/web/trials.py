@@ -12,6 +12,7 @@ from courtwright.rota import rota_for
 from courtwright.web.bodies import Minutes, NewTrial, Seed
 from courtwright.web.context import House, InHouse
 from courtwright.web.jobs import Job
+from courtwright.web.lately import THREADS
 from courtwright.web.plans import asked_game, club_squad, rota_json
 from courtwright.web.problems import problems_in
 
@@ -63,6 +64,7 @@ def start_trial(game_id: str, body: NewTrial, house: InHouse) -> dict[str, str]:
             minutes=body.minutes,
             runs=body.runs,
             seed=body.seed,
+            threads=1 if body.behind else THREADS,
             progress=lambda done, _: job.progress(part * body.runs + done, parts * body.runs),
             cancelled=job.cancelled,
         )
@@ -77,7 +79,7 @@ def start_trial(game_id: str, body: NewTrial, house: InHouse) -> dict[str, str]:
             summary = house.store.keep_trial(game_id, summary).summary
         return summary if first is None else summary | {"comparison": compare_trials(first, trial).to_json()}
 
-    return {"job": house.jobs.start(game_id, parts * body.runs, work, listed=kept).id}
+    return {"job": house.jobs.start(game_id, parts * body.runs, work, behind=body.behind, listed=kept).id}
 
 
 def _other(house: House, game_id: str, body: NewTrial) -> Game | None:

@@ -15,10 +15,12 @@ import { constraintChips, pointChips } from "./view/rules.js";
 import { MomentMode } from "./view/moment_mode.js";
 import { Moments } from "./view/moments.js";
 import { ReadingPanel } from "./view/reading.js";
+import { ReplayPanel } from "./view/replay.js";
 import { sheet } from "./view/sheet.js";
 import { startSwitch } from "./view/starts.js";
 import { Status } from "./view/status.js";
 import { GameOnBoard } from "./view/subject.js";
+import { SweepPanel } from "./view/sweep.js";
 import { TrialPanel } from "./view/trial.js";
 import { TurnsPanel } from "./view/turns.js";
 import { versions } from "./view/versions.js";
@@ -38,11 +40,18 @@ function build(editor, vocabulary, id) {
   const board = new Board(new GameOnBoard(editor, vocabulary, `/games/${id}.svg`), signal);
   const trial = new TrialPanel(editor, id, signal);
   const turns = new TurnsPanel(editor, id, trial);
+  const sweep = new SweepPanel(editor, id, trial, signal);
+  const replay = new ReplayPanel(board, trial, id);
   const moments = new Moments(editor, id, board);
   const reading = new ReadingPanel(editor, board, vocabulary, signal);
   const bar = new BoardBar(board, reading);
   board.givenUp = () => reading.update();
   board.moving = (places) => reading.follow(places);
+  const rest = board.touched;
+  board.touched = () => (rest(), replay.close());
+  replay.addEventListener("open", () => reading.chosen && reading.choose(null));
+  reading.addEventListener("choice", () => reading.chosen && replay.close());
+  addEventListener("hashchange", () => replay.close(), { signal });
   const name = textField(editor, { label: "name of the game", path: ["name"], quiet: true, max: 80 });
   const purpose = textField(editor, {
     label: "purpose",
@@ -62,12 +71,12 @@ function build(editor, vocabulary, id) {
   const status = new Status(editor, { page, what: "this game", signal, locate, restore });
 
   byId("title").replaceChildren(name.element, sides, purpose.element);
-  byId("drawing").replaceChildren(starts.element, board.element, bar.element, help(moments.freeze));
+  byId("drawing").replaceChildren(starts.element, board.element, bar.element, replay.element, help(moments.freeze));
   byId("moments").replaceChildren(moments.element);
   byId("rules").replaceChildren(...chips.map((part) => part.element));
   byId("sheet").replaceChildren(...sections.map((part) => part.element));
   byId("versions").replaceChildren(versions(editor, id));
-  byId("run").replaceChildren(reading.element, trial.element, turns.element);
+  byId("run").replaceChildren(reading.element, trial.element, replay.chooser, sweep.element, turns.element);
 
   const update = () => {
     const game = editor.doc;
@@ -77,7 +86,7 @@ function build(editor, vocabulary, id) {
     for (const part of parts) part.update(game);
     showProblems(page, editor.saver.problems, locate);
   };
-  editor.addEventListener("change", () => (board.update(), reading.update(), update()));
+  editor.addEventListener("change", () => (replay.changed(editor.doc), board.update(), reading.update(), update()));
   prefs.addEventListener("change", update, { signal });
   board.update();
   update();

@@ -13,7 +13,8 @@ export function isShare(unit) {
  * How many decimals a number and its range are written with: alike, and no more than they can carry.
  * @param {Estimate} estimate
  */
-function decimals({ mean, high }) {
+function decimals({ mean, high, unit }) {
+  if (unit === "points per possession") return 2;
   const size = Math.max(Math.abs(mean ?? 0), Math.abs(high ?? 0));
   if (size >= 9.95) return 0;
   return size >= 0.95 || size === 0 ? 1 : 2;
@@ -81,4 +82,10 @@ function roundStep(rough) {
 /** @param {number} value */
 function round(value) {
   return Math.round(value * 1000) / 1000;
+}
+
+/** Points with their sign. @param {number} points */
+export function signedPoints(points) {
+  const text = Math.abs(points).toFixed(2);
+  return Number(text) === 0 ? text : `${points < 0 ? "−" : "+"}${text}`;
 }

@@ -3,7 +3,7 @@
 import { floorShares } from "../model/moment.js";
 import { same } from "../model/path.js";
 import { request } from "../net/api.js";
-import { h, newId, say } from "./dom.js";
+import { appear, h, newId, say } from "./dom.js";
 import { fillOptions } from "./fields.js";
 import { gapLayer, laneLayer, laneWords } from "./layers.js";
 import { Player } from "./player.js";
@@ -16,7 +16,6 @@ import { spaceLayer } from "./space.js";
 /** @import { Row } from "./reading_tables.js" */
 
 const NONE = "none";
-const ENOUGH = 0.7; // of the board
 
 export class BoardBar {
   #gaps = h("input", { type: "checkbox", id: newId("layer") });
@@ -115,11 +114,4 @@ export class BoardBar {
     const answer = await request("POST", "/api/read/timeline", { json: asked });
     if (asked === this.#asked) this.#player.take(answer.ok ? answer.body : null);
   }
-}
-
-/** Bring the board into sight, where most of it is out of it. @param {HTMLElement} board */
-function appear(board) {
-  const { top, bottom, height } = board.getBoundingClientRect();
-  const seen_px = Math.min(bottom, innerHeight) - Math.max(top, 0);
-  if (seen_px < ENOUGH * Math.min(height, innerHeight)) board.scrollIntoView({ block: "start" });
 }

@@ -114,6 +114,22 @@ export function keepFocus(holder, draw) {
   });
 }
 
+/**
+ * Draw a part anew and leave open what was open, the focus where it was; such elements carry a `data-key`.
+ * @param {Element} holder
+ * @param {() => void} draw
+ */
+export function keepOpen(holder, draw) {
+  const open = [...holder.querySelectorAll("details[open][data-key]")].map((part) => part.getAttribute("data-key"));
+  const active = document.activeElement;
+  const key = active && holder.contains(active) ? active.closest("details")?.dataset.key : undefined;
+  draw();
+  for (const part of /** @type {NodeListOf<HTMLDetailsElement>} */ (holder.querySelectorAll("details[data-key]"))) {
+    part.open = open.includes(part.dataset.key ?? "");
+    if (key && part.dataset.key === key) part.querySelector("summary")?.focus({ preventScroll: true });
+  }
+}
+
 let numbered = 0;
 
 /** @param {string} stem */
@@ -146,4 +162,13 @@ export function drawing(text) {
   if (parsed.namespaceURI !== SVG || parsed.localName !== "svg") return null;
   for (const foreign of parsed.querySelectorAll("script, style, foreignObject")) foreign.remove();
   return /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.importNode(parsed, true)));
+}
+
+const ENOUGH = 0.7; // of the element
+
+/** Bring something into sight, where most of it is out of it. @param {HTMLElement} element */
+export function appear(element) {
+  const { top, bottom, height } = element.getBoundingClientRect();
+  const seen_px = Math.min(bottom, innerHeight) - Math.max(top, 0);
+  if (seen_px < ENOUGH * Math.min(height, innerHeight)) element.scrollIntoView({ block: "start" });
 }

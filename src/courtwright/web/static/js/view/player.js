@@ -1,4 +1,4 @@
-/** Plays the drive of a chosen row: by hand along its time, event by event, or by itself. It never starts by itself. */
+/** Plays what a timeline holds: by hand along its time, event by event, or by itself. It never starts by itself. */
 
 import { gapPair, lengthS, momentText, placesAt, stepS } from "../model/timeline.js";
 import { h, s, say, setText } from "./dom.js";
@@ -15,22 +15,31 @@ export class Player {
   #t_s = 0;
   #frame = 0;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #timer;
-  #range = h("input", { type: "range", min: 0, max: 1, step: STEP_S, value: 0, "aria-label": "time of the drive" });
+  #range = h("input", { type: "range", min: 0, max: 1, step: STEP_S, value: 0 });
   #ticks = s("svg", { class: "ticks", width: "100%", height: 10, "aria-hidden": "true" });
   #time = h("span", { class: "time" });
   #play = h("button", { type: "button", class: "play" }, "Play");
   #assumes = h("p", { class: "hint" });
 
-  /** @param {(played: Played | null) => void} show */
-  constructor(show) {
+  /**
+   * @param {(played: Played | null) => void} show
+   * @param {object} [how]
+   * @param {string} [how.what] what is played
+   * @param {boolean} [how.stays] whether its beginning is shown too, because it is not where everyone stands
+   * @param {(t_s: number) => void} [how.seen] told the time that is shown
+   */
+  constructor(show, { what = "the drive", stays = false, seen } = {}) {
     this.show = show;
+    this.stays = stays;
+    this.seen = seen;
+    this.#range.setAttribute("aria-label", `time of ${what}`);
     const step = (/** @type {1 | -1} */ way, /** @type {string} */ text, /** @type {string} */ said) =>
       h("button", { type: "button", "aria-label": said, onclick: () => this.#step(way) }, text);
     this.#play.addEventListener("click", () => (this.playing ? this.#halt() : this.#start()));
     this.#range.addEventListener("input", () => (this.#halt(), this.seek(Number(this.#range.value))));
     this.element = h(
       "div",
-      { class: "player", role: "group", "aria-label": "the drive, played", hidden: true },
+      { class: "player", role: "group", "aria-label": `${what}, played`, hidden: true },
       h("div", { class: "keys" }, step(-1, "‹", "previous event"), this.#play, step(1, "›", "next event")),
       h("div", { class: "run-of-time" }, this.#range, this.#ticks),
       this.#time,
@@ -73,7 +82,13 @@ export class Player {
     const words = momentText(timeline, this.#t_s);
     setText(this.#time, words);
     this.#range.setAttribute("aria-valuetext", words);
-    this.show(this.#t_s === 0 ? null : { ...placesAt(timeline, this.#t_s), gap: gapPair(timeline) });
+    this.show(this.#t_s === 0 && !this.stays ? null : { ...placesAt(timeline, this.#t_s), gap: gapPair(timeline) });
+    this.seen?.(this.#t_s);
+  }
+
+  /** Set it going. */
+  play() {
+    if (!this.playing) this.#start();
   }
 
   /** @param {1 | -1} way */

@@ -1,16 +1,17 @@
 /** Small plots drawn by hand, in per cent of their width, so that they fit any screen. Shape says what colour says. */
 
-import { isShare, known, meanText, rangeText, scaleOver, unitText } from "../model/numbers.js";
+import { known, meanText, rangeText, scaleOver } from "../model/numbers.js";
 import { h, s } from "./dom.js";
 import { sideMark } from "./signs.js";
 
 /** @import { Known } from "../model/numbers.js" */
-/** @import { Measure, Score, TurnsOf } from "../types.js" */
+/** @import { PossessionLengths, Score, TurnsOf } from "../types.js" */
 /** @import { Child } from "./dom.js" */
 
 /** @typedef {ReturnType<typeof scaleOver>} Scale */
 
 const SCORE_PX = 92;
+const LENGTH_PX = 64;
 
 /**
  * A likely range with its middle: a circle for the attack, a cross for the defence.
@@ -72,8 +73,46 @@ export function scorePlot(score, scale) {
     `${score.team} `,
     h("b", {}, meanText(score)),
     h("span", { class: "range" }, `range ${rangeText(score)}`),
+    middleHalf(`${quantile(score, 0.25)}–${quantile(score, 0.75)}`),
   ];
   return h("figure", {}, h("figcaption", {}, ...caption), plot, axis(scale));
+}
+
+/**
+ * @param {Score} score
+ * @param {number} share
+ */
+function quantile({ quantiles }, share) {
+  return quantiles?.find((item) => item.share_of_runs === share)?.up_to_points ?? "–";
+}
+
+/**
+ * How long possessions last: a bar for each second, and where the middle half of them lies.
+ * @param {PossessionLengths} lengths
+ */
+export function lengthPlot({ bins, quantiles }) {
+  const scale = scaleOver([0, ...bins.map((bin) => bin.to_s)]);
+  const tallest = Math.max(...bins.map((bin) => bin.share_of_possessions), 0.01);
+  const bars = bins.map(({ from_s, to_s, share_of_possessions }) => {
+    const height = (share_of_possessions / tallest) * (LENGTH_PX - 6);
+    const [from, to] = [scale.at(from_s), scale.at(to_s)];
+    return s("rect", { x: `${from}%`, y: LENGTH_PX - height, width: `${Math.max(0.2, to - from - 0.4)}%`, height });
+  });
+  const [, lower, middle, upper] = quantiles.map((quantile) => quantile.up_to_s);
+  const plot = s(
+    "svg",
+    { class: "plot score plain", height: LENGTH_PX + 14, width: "100%", "aria-hidden": "true" },
+    ...bars,
+    s("line", { class: "base", x1: 0, x2: "100%", y1: LENGTH_PX, y2: LENGTH_PX }),
+    rangeBar({ mean: middle, low: lower, high: upper }, scale, "plain", LENGTH_PX + 8),
+  );
+  const caption = ["seconds of play ", h("b", {}, middle.toFixed(1)), middleHalf(`${lower.toFixed(1)}–${upper.toFixed(1)}`)];
+  return h("figure", { class: "lengths" }, h("figcaption", {}, ...caption), plot, axis(scale));
+}
+
+/** @param {string} text */
+function middleHalf(text) {
+  return h("span", { class: "range" }, `middle half ${text}`);
 }
 
 /** @param {Score[]} scores */
@@ -87,38 +126,13 @@ export function scoreScale(scores) {
  * @param {string} caption
  * @param {Child[]} body
  */
-function table(heads, caption, body) {
+export function table(heads, caption, body) {
   const row = h(
     "tr",
     {},
     ...heads.map((text) => h("th", { scope: "col" }, text || h("span", { class: "unseen" }, "drawn"))),
   );
   return h("table", {}, h("caption", { class: "unseen" }, caption), h("thead", {}, row), h("tbody", {}, ...body));
-}
-
-/**
- * Measures with their ranges; shares stand on one scale from 0 to 100 %, other units each on a scale of their own.
- * @param {Measure[]} measures
- */
-export function measureTable(measures) {
-  const scaleFor = (/** @type {Measure} */ one) =>
-    isShare(one.unit)
-      ? scaleOver([0, 1])
-      : scaleOver([0, ...measures.filter((measure) => measure.unit === one.unit).map((measure) => measure.high ?? 0)]);
-  const body = measures.map((measure) => {
-    const track = s("line", { class: "track", x1: 0, x2: "100%", y1: 10, y2: 10 });
-    const bar = rangeBar(known(measure), scaleFor(measure), "plain", 10);
-    const plot = s("svg", { class: "plot bar", height: 20, width: "100%", "aria-hidden": "true" }, track, bar);
-    return h(
-      "tr",
-      {},
-      h("th", { scope: "row" }, measure.text, h("small", {}, ` ${unitText(measure.unit)}`)),
-      h("td", { class: "drawn" }, plot),
-      h("td", { class: "number" }, meanText(measure)),
-      h("td", { class: "number range" }, rangeText(measure)),
-    );
-  });
-  return table(["", "", "mean", "range"], "What happened, with likely ranges", body);
 }
 
 /**

@@ -1,31 +1,51 @@
-/** The trial: how long, how often, a run with progress, and what came of it. */
+/**
+ * The trial: how long, how often, a run with progress, and what came of it. Once there is one it follows every change
+ * of the game with a short one, and marks what moved.
+ */
 
 import { counted } from "../model/words.js";
-import { get, problemsIn, request } from "../net/api.js";
-import { h, newId, say, setText } from "./dom.js";
+import { same } from "../model/path.js";
+import { get } from "../net/api.js";
+import { JobRun } from "../net/job.js";
+import { Against } from "./against.js";
+import { Behind } from "./behind.js";
+import { h, keepOpen, newId, say, setText } from "./dom.js";
+import { prefs, remember, remembered } from "./prefs.js";
 import { problemList } from "./problems.js";
 import { trialResult } from "./trial_result.js";
 
 /** @import { Editor } from "../editor.js" */
 /** @import { Game, Problem, TrialResult } from "../types.js" */
+/** @import { Outcome } from "../net/job.js" */
 
-const ASK_MS = 250;
+const REST_MS = 120; // between the last change and the trial that follows it
+const SLOW_MS = 700; // a trial that follows says how far it is only where it takes this long
+const QUICK_POSSESSIONS = 2000;
+const FEWEST_RUNS = 16;
+const FOLLOW = "follow";
 
 /** @typedef {{ minutes: number, runs: number, seed: number }} Setting */
 
+/** Tells `setting` when minutes, runs or seed change, `shown` when another trial is on show. */
 export class TrialPanel extends EventTarget {
-  /** @type {TrialResult | null} */ #result = null;
-  /** @type {string | null} */ #job = null;
+  /** @type {TrialResult | null} */ result = null;
+  /** @type {Game | null} the game of the trial on show, where it is known */ document = null;
+  #job;
+  #full = false;
   #squad_hash = "";
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #rest;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #slow;
   #minutes = h("input", { type: "number", min: 1, max: 60, step: "any", value: 10, id: newId("minutes") });
   #runs = h("input", { type: "number", min: 1, max: 5000, step: 1, value: 500, id: newId("runs") });
   #seed = h("input", { type: "number", min: 0, step: 1, value: 1, id: newId("seed") });
   #run = h("button", { type: "submit", class: "main" }, "Run the trial");
   #stop = h("button", { type: "button", hidden: true }, "Stop");
+  #follow = h("input", { type: "checkbox", id: newId("follow") });
   #progress = h("progress", { max: 1, value: 0, "aria-label": "runs done" });
   #running = h("div", { class: "running", hidden: true }, this.#progress, h("span"));
   #state = h("p", { class: "state" });
   #shown = h("div", { class: "results" });
+  #ways;
 
   /**
    * @param {Editor<Game>} editor
@@ -36,32 +56,54 @@ export class TrialPanel extends EventTarget {
     super();
     this.editor = editor;
     this.game = game;
-    this.signal = signal;
+    this.#job = new JobRun(signal);
     this.#minutes.value = String(editor.doc.finish.minutes ?? 10);
+    this.against = new Against(editor, game, () => this.#again());
+    this.url = `/api/games/${game}/trials`;
+    this.behind = new Behind(this.url, signal);
+    this.#follow.checked = remembered(FOLLOW) !== "no";
+    this.#ways = h(
+      "div",
+      { class: "ways choices", hidden: true },
+      h("label", { class: "choice", for: this.#follow.id }, this.#follow, " follow every change"),
+      this.against.element,
+    );
+    this.element = h(
+      "section",
+      { class: "trial" },
+      h("h2", {}, "Trial"),
+      this.#form(),
+      this.#ways,
+      this.#running,
+      this.#state,
+      this.#shown,
+    );
+    this.#follow.addEventListener("change", () => {
+      remember(FOLLOW, this.#follow.checked ? "yes" : "no");
+      this.#changed();
+    });
+    editor.addEventListener("change", () => this.#changed());
+    editor.addEventListener("state", () => this.#settle());
+    prefs.addEventListener("change", () => this.#show(), { signal });
+    this.#tell("empty");
+  }
+
+  #form() {
+    const one = (/** @type {string} */ text, /** @type {HTMLInputElement} */ input) =>
+      h("span", { class: "one" }, h("label", { for: input.id }, text), input);
     const form = h(
       "form",
       { class: "setting" },
-      h("span", { class: "one" }, h("label", { for: this.#minutes.id }, "minutes"), this.#minutes),
-      h("span", { class: "one" }, h("label", { for: this.#runs.id }, "runs"), this.#runs),
-      h("span", { class: "one" }, h("label", { for: this.#seed.id }, "seed"), this.#seed),
+      one("minutes", this.#minutes),
+      one("runs", this.#runs),
+      one("seed", this.#seed),
       this.#run,
       this.#stop,
     );
     form.addEventListener("submit", (event) => (event.preventDefault(), this.run()));
     form.addEventListener("input", () => this.dispatchEvent(new Event("setting")));
-    this.#stop.addEventListener("click", () => this.#job && request("DELETE", `/api/jobs/${this.#job}`));
-    this.element = h(
-      "section",
-      { class: "trial" },
-      h("h2", {}, "Trial"),
-      form,
-      this.#running,
-      this.#state,
-      this.#shown,
-    );
-    editor.addEventListener("change", () => this.#compare());
-    editor.addEventListener("state", () => this.#compare());
-    this.#tell("empty");
+    this.#stop.addEventListener("click", () => this.#job.stop());
+    return form;
   }
 
   /** @returns {Setting} */
@@ -71,17 +113,17 @@ export class TrialPanel extends EventTarget {
 
   /** Show the last trial of this game, and go on watching one that runs. */
   async restore() {
-    const [trials, squad] = await Promise.all([get(`/api/games/${this.game}/trials`), get("/api/squad")]);
+    const [trials, squad] = await Promise.all([get(this.url), get("/api/squad")]);
     if (squad.ok) this.#squad_hash = squad.body.hash;
     if (!trials.ok) return;
     const [last] = trials.body.trials;
-    if (last) this.#resume(last.result);
+    if (last && this.result === null) await this.#resume(last.result);
     const [job] = trials.body.jobs ?? [];
     if (job) this.#watch(job.job);
   }
 
   /** @param {TrialResult} result */
-  #resume(result) {
+  async #resume(result) {
     for (const [input, value] of /** @type {const} */ ([
       [this.#minutes, result.minutes],
       [this.#runs, result.runs],
@@ -90,27 +132,54 @@ export class TrialPanel extends EventTarget {
       input.value = String(value);
     }
     this.dispatchEvent(new Event("setting"));
-    this.#take(result);
-  }
-
-  async run() {
-    await this.editor.saver.flush();
-    if (!this.editor.saver.clean) return this.#tell("unsaved", this.editor.saver.problems);
-    const answer = await request("POST", `/api/games/${this.game}/trials`, { json: this.setting });
-    return answer.ok ? this.#watch(answer.body.job) : this.#tell("failed", problemsIn(answer));
+    const document = await this.against.documentOf(result.game_hash);
+    this.against.run(document);
+    this.#take(result, document);
   }
 
   /** @param {string} job */
   async #watch(job) {
-    this.#job = job;
-    this.#tell("running");
-    while (!this.signal.aborted) {
-      const answer = await get(`/api/jobs/${job}`, this.signal);
-      if (answer.ok) this.#advance(answer.body.done, answer.body.of);
-      if (answer.status !== 0 && (!answer.ok || !["waiting", "running"].includes(answer.body.state)))
-        return this.#over(answer);
-      await new Promise((rest) => setTimeout(rest, ASK_MS));
-    }
+    this.#begin(true);
+    this.#over(await this.#job.watch(job, (done, of) => this.#advance(done, of)), this.editor.doc);
+  }
+
+  /** The long one, which is kept. */
+  async run() {
+    this.#begin(true);
+    await this.editor.saver.flush();
+    if (!this.editor.saver.clean) return this.#tell("unsaved", this.editor.saver.problems);
+    await this.#play({ ...this.setting, keep: true }, this.editor.doc);
+  }
+
+  /** The short one that follows a change. */
+  async #quick() {
+    const { minutes, seed } = this.setting;
+    const each = this.result?.measures.find((measure) => measure.key === "possessions")?.mean ?? 40;
+    const runs = Math.min(this.setting.runs, Math.max(FEWEST_RUNS, Math.ceil(QUICK_POSSESSIONS / each)));
+    const { doc } = this.editor;
+    this.#begin(false);
+    await this.#play({ minutes, seed, runs, keep: false, document: doc }, doc);
+  }
+
+  /**
+   * @param {Record<string, unknown>} asked
+   * @param {Game} document
+   */
+  async #play(asked, document) {
+    const json = { ...asked, ...this.against.asked(document, this.document) };
+    this.#over(await this.#job.start(this.url, json, (done, of) => this.#advance(done, of)), document);
+    if (this.document === document && this.result && !Object.keys(this.result.ranges).length)
+      this.behind.follow({ ...json, document }, (result) => this.#take(result, document));
+  }
+
+  /** @param {boolean} full */
+  #begin(full) {
+    clearTimeout(this.#rest);
+    clearTimeout(this.#slow);
+    this.behind.stop();
+    this.#full = full;
+    if (full) this.#tell("running");
+    else this.#slow = setTimeout(() => this.#busy(true), SLOW_MS);
   }
 
   /**
@@ -125,36 +194,80 @@ export class TrialPanel extends EventTarget {
     setText(/** @type {Element} */ (this.#running.lastElementChild), told);
   }
 
-  /** @param {import("../net/api.js").Answer} answer */
-  #over(answer) {
-    this.#job = null;
-    const { state, result } = answer.body ?? {};
-    if (state === "done" && result) {
-      this.#tell("done");
-      this.#take(result);
-      say(`Trial done. ${result.sentences[0] ?? ""}`);
-    } else if (state === "stopped") this.#tell("stopped");
-    else this.#tell("failed", answer.body?.problems ?? problemsIn(answer));
+  /**
+   * @param {Outcome} outcome
+   * @param {Game} document
+   */
+  #over(outcome, document) {
+    if (outcome.state === "overtaken") return;
+    clearTimeout(this.#slow);
+    const full = this.#full;
+    this.#full = false;
+    if (outcome.state === "done") {
+      if (full) this.against.run(document);
+      this.#take(outcome.result, document);
+      say(full ? `Trial done. ${outcome.result.sentences[0] ?? ""}` : (outcome.result.comparison?.sentences[0] ?? ""));
+    } else if (outcome.state === "stopped") this.#tell("stopped");
+    else this.#tell("failed", outcome.problems);
   }
 
-  /** @param {TrialResult} result */
-  #take(result) {
-    this.#result = result;
-    this.#shown.replaceChildren(...trialResult(result));
+  /**
+   * @param {TrialResult} result
+   * @param {Game | null} document
+   */
+  #take(result, document) {
+    this.result = result;
+    this.document = document;
+    this.#ways.hidden = false;
+    this.#show();
     this.#tell("done");
-    this.#compare();
+    this.dispatchEvent(new Event("shown"));
+    if (document && !same(document, this.editor.doc)) this.#changed();
   }
 
-  /** Say so, and step back, when the game is no longer the one that was tried. */
-  #compare() {
-    if (!this.#result || this.#job) return;
-    const { saver } = this.editor;
-    const game = !saver.clean || saver.hash !== this.#result.game_hash;
-    const squad = this.#squad_hash !== "" && this.#squad_hash !== this.#result.squad_hash;
+  #show() {
+    const { result } = this;
+    if (result) keepOpen(this.#shown, () => this.#shown.replaceChildren(...trialResult(result)));
+  }
+
+  /** The game changed: follow it, or say that the trial is of an older one. */
+  #changed() {
+    clearTimeout(this.#rest);
+    this.#settle();
+    if (!this.result || this.#full || !this.#follow.checked || !this.#old) return;
+    this.#rest = setTimeout(() => this.#quick(), REST_MS);
+  }
+
+  /** Something else is to be compared with. */
+  #again() {
+    if (!this.result || this.#full) return;
+    clearTimeout(this.#rest);
+    this.#rest = setTimeout(() => this.#quick(), 0);
+  }
+
+  get #old() {
+    const { saver, doc } = this.editor;
+    if (this.document) return !same(this.document, doc);
+    return !saver.clean || saver.hash !== this.result?.game_hash;
+  }
+
+  /** Step back when the game or the squad is no longer the one that was tried. */
+  #settle() {
+    if (!this.result || this.#full) return;
+    const squad = this.#squad_hash !== "" && this.#squad_hash !== this.result.squad_hash;
+    const game = this.#old;
     this.#shown.classList.toggle("old", game || squad);
     if (this.element.dataset.state !== "done") return;
     const what = game && squad ? "The game and the squad have" : game ? "The game has" : "The squad has";
-    setText(this.#state, game || squad ? `${what} changed since this trial. Run it again to see the difference.` : "");
+    const told = squad || !this.#follow.checked;
+    const text = (game || squad) && told ? `${what} changed since this trial. Run it again to see the difference.` : "";
+    setText(this.#state, text);
+  }
+
+  /** @param {boolean} running */
+  #busy(running) {
+    this.#run.hidden = running;
+    this.#stop.hidden = this.#running.hidden = !running;
   }
 
   /**
@@ -163,10 +276,9 @@ export class TrialPanel extends EventTarget {
    */
   #tell(state, problems = []) {
     this.element.dataset.state = state;
-    const running = state === "running";
-    this.#run.hidden = running;
-    this.#stop.hidden = this.#running.hidden = !running;
-    if (running) this.#advance(0, this.setting.runs);
+    this.#full = state === "running";
+    this.#busy(this.#full);
+    if (this.#full) this.#advance(0, this.setting.runs);
     const said = {
       empty:
         "Not tried yet. A trial plays the game many times with the players who are here, and shows what is likely.",
@@ -178,5 +290,6 @@ export class TrialPanel extends EventTarget {
     }[state];
     this.#state.replaceChildren(said, ...(problems.length ? [problemList(document, problems)] : []));
     if (state === "stopped" || state === "failed" || state === "unsaved") say(said);
+    this.#settle();
   }
 }
