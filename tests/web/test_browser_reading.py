@@ -182,13 +182,13 @@ def test_a_chosen_row_is_played_by_keys_and_the_figures_come_back(house: Any, vi
     for _ in range(30):
         page.keyboard.press("ArrowRight")
 
-    assert page.locator(".player .time").inner_text() == "2nd dribble · 1.5 s"
+    assert page.locator(".board-bar .player .time").inner_text() == "2nd dribble · 1.5 s"
     assert hand.get_attribute("aria-valuetext") == "2nd dribble · 1.5 s"
     assert page.locator("[data-figure='1']").get_attribute("transform") != ball_at
     assert page.locator(".board .played-marks .ball").count() == 1
     grown = page.locator(".board .played-marks text").text_content()
     page.get_by_role("button", name="next event").press("Enter")
-    assert page.locator(".player .time").inner_text().startswith("kick to")
+    assert page.locator(".board-bar .player .time").inner_text().startswith("kick to")
     assert page.locator(".board .played-marks text").text_content() != grown
     page.locator("[data-figure='X3']").focus()
     page.keyboard.press("ArrowUp")  # a hand on a figure ends the playing
@@ -203,7 +203,7 @@ def test_a_drive_plays_by_itself_only_when_asked_and_can_be_held(house: Any, vis
     page = opened(house, visit, reduced_motion="reduce")
     page.get_by_label("drive", exact=True).select_option(label="X2 leaves on dribble 1")
 
-    time_now = page.locator(".player .time")
+    time_now = page.locator(".board-bar .player .time")
     play = page.get_by_role("button", name="Play", exact=True)
     play.wait_for()
     page.wait_for_timeout(200)
