@@ -275,7 +275,7 @@ def test_a_trial_runs_its_turns_show_and_the_sheet_prints(desk: Any) -> None:
     page.get_by_role("button", name="Run the trial").click()
     page.locator(".trial[data-state=done]").wait_for(timeout=60_000)
     panels = page.locator(".trial .results .panel")
-    assert panels.count() == 3
+    assert panels.count() == 4
     assert all(text.strip() for text in panels.locator(".sentence").all_inner_texts())
     assert page.locator(".results table").last.locator("tbody th").count() == 10
 
@@ -289,9 +289,12 @@ def test_a_trial_runs_its_turns_show_and_the_sheet_prints(desk: Any) -> None:
     assert sheet.headers["content-type"] == "application/pdf"
     assert GAME[:3] in PdfReader(io.BytesIO(sheet.body())).pages[0].extract_text()
 
+    page.get_by_label("follow every change").uncheck()
     drag(page, "1", 0.5, 0.9)
     page.locator(".results.old").wait_for()
     assert "changed since this trial" in page.locator(".trial .state").inner_text()
+    page.get_by_label("follow every change").check()
+    page.locator(".results:not(.old) .changed").wait_for()
 
 
 def test_a_trial_can_be_stopped(desk: Any) -> None:

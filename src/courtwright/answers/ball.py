@@ -76,12 +76,14 @@ def _nearest(start: Point, end: Point, place: Point) -> tuple[float, Point]:
 
 
 def _missed(seen: Sequence[Seen], index: int) -> Point:
-    """To the ring, then to where it comes down."""
+    """To the ring, then to where it comes down, or into the hands of the attacker who gets it."""
     now, released = seen[index], _released(seen, index)
     ring_s = max(now.due_s - FALL_S, released.t_s + 1e-9)
     if now.t_s <= ring_s:
         return _between(_of(released, released.holder), RING, (now.t_s - released.t_s) / (ring_s - released.t_s))
-    return _between(RING, now.lands_m, min(1.0, (now.t_s - ring_s) / FALL_S))
+    after = next((later for later in seen[index:] if later.mode != at.LOOSE), now)
+    down = _of(after, after.holder) if after.mode == at.HELD else now.lands_m
+    return _between(RING, down, min(1.0, (now.t_s - ring_s) / FALL_S))
 
 
 def _released(seen: Sequence[Seen], index: int) -> Seen:

@@ -46,12 +46,16 @@ def points_reached(points: NDArray[np.float64]) -> tuple[tuple[float, float], ..
 def possession_lengths(counts: NDArray[np.int64]) -> LengthOfPossessions:
     """The spread of lengths from counts by bin, shape (runs, bins)."""
     shares = counts.sum(axis=0) / max(1, int(counts.sum()))
-    below = np.concatenate([[0.0], np.cumsum(shares)])
-    edges_s = LENGTH_BIN_S * np.arange(len(below))
-    rising = np.concatenate([[True], np.diff(below) > 0])  # within a bin, as if even
-    values_s = np.interp(SHARES, below[rising], edges_s[rising])
-    reached = tuple((share, round(float(value_s), 1)) for share, value_s in zip(SHARES, values_s, strict=True))
+    reached = tuple((share, round(_reached_s(shares, share), 1)) for share in SHARES)
     return LengthOfPossessions(tuple(_shown(shares)), reached)
+
+
+def _reached_s(shares: NDArray[np.float64], share: float) -> float:
+    """The length that so many do not go beyond; within a bin they lie as if evenly."""
+    up_to = np.cumsum(shares)
+    found = min(int(np.searchsorted(up_to, share - 1e-12)), len(shares) - 1)
+    inside = (share - (up_to[found] - shares[found])) / shares[found] if shares[found] > 0 else 0.0
+    return float(LENGTH_BIN_S * (found + inside))
 
 
 def _shown(shares: NDArray[np.float64]) -> list[tuple[float, float, float]]:

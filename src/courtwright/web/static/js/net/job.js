@@ -18,6 +18,7 @@ const OVERTAKEN = { state: "overtaken", problems: [] };
 export class JobRun {
   /** @type {string | null} */ #id = null;
   #turn = 0;
+  #unwanted = false; // stopped before the server had given it a name
 
   /** @param {AbortSignal} signal */
   constructor(signal) {
@@ -36,6 +37,7 @@ export class JobRun {
    */
   async start(url, json, advance) {
     const turn = this.overtake();
+    this.#unwanted = false;
     const answer = await request("POST", url, { json });
     if (!answer.ok)
       return turn === this.#turn ? { state: "failed", problems: problemsIn(answer) } : OVERTAKEN;
@@ -52,11 +54,14 @@ export class JobRun {
    * @param {(done: number, of: number) => void} [advance]
    */
   watch(id, advance) {
-    return this.#watch(id, this.overtake(), advance);
+    const turn = this.overtake();
+    this.#unwanted = false;
+    return this.#watch(id, turn, advance);
   }
 
   /** Stop what runs; whoever waits for it hears so. */
   stop() {
+    this.#unwanted = true;
     if (this.#id) request("DELETE", `/api/jobs/${this.#id}`);
   }
 
@@ -75,6 +80,7 @@ export class JobRun {
    */
   async #watch(id, turn, advance) {
     this.#id = id;
+    if (this.#unwanted) this.stop();
     for (let looks = 0; !this.signal.aborted; looks++) {
       const answer = await get(`/api/jobs/${id}`, this.signal);
       if (turn !== this.#turn) return OVERTAKEN;

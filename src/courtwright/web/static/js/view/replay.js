@@ -1,8 +1,9 @@
 /** A possession of the trial on the board: found, played, and at each decision what the player weighed. */
 
+import { decisionAt } from "../model/decisions.js";
 import { problemsIn, request } from "../net/api.js";
 import { appear, h, newId, say, setText } from "./dom.js";
-import { decisionCard, decisionAt } from "./decision.js";
+import { decisionCard } from "./decision.js";
 import { fillOptions } from "./fields.js";
 import { Player } from "./player.js";
 import { problemList } from "./problems.js";

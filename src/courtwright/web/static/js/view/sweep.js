@@ -52,7 +52,7 @@ export class SweepPanel {
     this.#setting.addEventListener("change", () => this.#propose());
     this.#stop.addEventListener("click", () => this.#job.stop());
     editor.saver.addEventListener("saved", () => this.#offer());
-    editor.addEventListener("change", () => this.#shown.classList.add("old"));
+    editor.addEventListener("change", () => this.#shown.classList.toggle("old", this.#shown.childElementCount > 0));
   }
 
   #form() {
@@ -107,7 +107,7 @@ export class SweepPanel {
   async #sweep() {
     const values = this.#asked();
     if (!values.length || values.length > MOST_VALUES) {
-      const what = values.length ? `${values.length} values are too many` : "no values are given";
+      const what = values.length ? `${values.length} values are too many` : "No values are given";
       return this.#tell([{ place: "", what, mend: `Write 1 to ${MOST_VALUES}, with commas between them.` }]);
     }
     const { minutes, seed } = this.trial.setting;
