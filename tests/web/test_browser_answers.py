@@ -227,7 +227,10 @@ def test_a_possession_is_watched_with_what_was_weighed(house: Any, visit: Any, o
     assert len(heads) >= 2
     assert page.locator(".played-marks .ball").count() == 1
 
-    shown = (replay.get_by_label("run", exact=True).input_value(), replay.get_by_label("possession", exact=True).input_value())
+    shown = (
+        replay.get_by_label("run", exact=True).input_value(),
+        replay.get_by_label("possession", exact=True).input_value(),
+    )
     replay.get_by_role("button", name="Another like it").click()
     page.wait_for_function(
         "shown => shown !== [...document.querySelectorAll('.replay .numbers input')].map(i => i.value).join()",
