@@ -11,6 +11,7 @@ import math
 import re
 from collections.abc import Callable, Iterable
 from functools import partial
+from importlib.resources import files
 from typing import Any, Final
 
 import typer
@@ -18,6 +19,7 @@ from typer.core import TyperGroup
 
 import reading_rules
 from courtwright.answers.difference import LEAST, LEAST_SHARE
+from courtwright.calibration.fit import FREE
 from courtwright.floor import drive, helping, lanes, leaving, movement, readout
 from courtwright.floor.court import Court, Rules, court
 from courtwright.floor.presets import preset
@@ -338,6 +340,31 @@ def reading_rule(name: str) -> str:
     return grid(*reading_rules.TABLES[name]())
 
 
+def calibration() -> str:
+    """Published rows beside the trial, as they were last measured."""
+    data = json.loads(files("courtwright.calibration").joinpath("measured.json").read_text("utf-8"))
+    head = ["", "published", "the trial", "gap", "tolerance", "", "source"]
+    return grid(head, (_measured_row(row) for row in data["rows"]))
+
+
+def _measured_row(row: dict[str, Any]) -> list[str]:
+    simulated = row["simulated"]
+    mean = sum(simulated) / len(simulated)
+    spread = f"{mean:.3f} ({min(simulated):.3f} to {max(simulated):.3f})"
+    mark = ("within" if row["within"] else "**outside**") + ("" if row["fitted"] else ", not fitted")
+    numbers = [f"{row['target']:g}", spread, f"{row['gap']:+.3f}", f"± {row['tolerance']:g}"]
+    return [row["text"], *numbers, mark, row["source"]]
+
+
+def fitted_parameters() -> str:
+    """The parameters that were fitted."""
+    chosen = [parameter for parameter in PARAMETERS if parameter.name in FREE]
+    return grid(
+        ["parameter", "unit", "fitted", "allowed"],
+        ([p.text, p.unit, f"{p.mid:g}", f"{FREE[p.name][0]:g} to {FREE[p.name][1]:g}"] for p in chosen),
+    )
+
+
 TABLES: Final[dict[str, Callable[[], str]]] = {
     "constraints": constraints,
     "point rules": point_rules,
@@ -346,6 +373,8 @@ TABLES: Final[dict[str, Callable[[], str]]] = {
     "presets": presets,
     "shooting tests": shooting_tests,
     "trial parameters": trial_parameters,
+    "calibration": calibration,
+    "fitted parameters": fitted_parameters,
     "reading assumptions": reading_assumptions,
     "evidence": evidence,
     "facts": facts,

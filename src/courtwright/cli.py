@@ -12,7 +12,7 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from courtwright import __version__, cli_answers
+from courtwright import __version__, cli_answers, cli_calibrate
 from courtwright.cli_parts import (
     AsJson,
     Feet,
@@ -377,3 +377,4 @@ def print_sheet(
 
 
 cli_answers.add_to(app)
+cli_calibrate.add_to(app)

@@ -64,14 +64,14 @@ def test_the_trial_says_what_it_does_not_play() -> None:
 
     assert data["played"] == ["3 dribbles at most", "shot within 10 s"]
     assert "call help before it comes" in data["left_to_the_eye"]
-    assert data["model"]["calibrated"] is False
+    assert data["model"]["calibrated"] is True
 
 
 def test_trial_for_people() -> None:
     result = run(*TRIAL[:-1])
 
     assert "Help is drawn in" in result.stdout
-    assert "not calibrated" in result.stdout
+    assert "Calibrated to grown professionals" in result.stdout
 
 
 def test_rota_and_its_json_agree() -> None:

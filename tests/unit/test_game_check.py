@@ -309,7 +309,7 @@ def test_every_point_rule_as_it_usually_is(key: str) -> None:
         ("passes first", 2, "2 passes before a shot"),
         ("catch clock", 0.5, "pass, dribble or shoot within 0.5 s of the catch"),
         ("jump stop", None, "catch on two feet"),
-        ("may shoot threes", None, "may shoot threes; whoever is not named may not"),
+        ("may shoot threes", None, "may shoot threes; the unnamed may not"),
     ],
 )
 def test_constraints_are_said_as_a_coach_would(key: str, limit: float | None, said: str) -> None:

@@ -5,9 +5,14 @@ from __future__ import annotations
 import io
 import math
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 import pytest
+
+from courtwright.game.constraints import CONSTRAINTS
+from courtwright.game.points import POINT_RULES
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -158,6 +163,80 @@ def test_a_rule_the_trial_does_not_play_says_so(desk: Any) -> None:
     assert "which hand lets the ball go" in page.get_by_role("dialog").inner_text()
     page.get_by_role("dialog").get_by_role("button", name="Done").click()
     assert "left to your eye" in page.get_by_role("button", name="finish with the weak hand").inner_text()
+
+
+@contextmanager
+def squad_of(visitor: Any, level: str) -> Iterator[None]:
+    """The club's players at another level; as they were afterwards."""
+
+    def put(squad: dict[str, Any]) -> dict[str, Any]:
+        base = asked.get(address).json()["revision"]
+        answer = asked.put(address, data={"squad": squad, "base": base})
+        assert answer.ok, answer.text()
+        return squad
+
+    asked, address = visitor.context.request, f"{visitor.house.url}/api/squad"
+    kept = asked.get(address).json()["squad"]
+    put(kept | {"level": level, "players": [player | {"level": None} for player in kept["players"]]})
+    try:
+        yield
+    finally:
+        put(kept)
+
+
+def test_the_rules_stand_in_their_groups(desk: Any) -> None:
+    _, _, page = desk
+    for button, label, groups in (
+        ("Add a constraint", "rule", ["dribbling", "passing and moving", "shooting", "defending"]),
+        ("Add a point rule", "for", ["baskets", "passes and paint", "rebounds", "stops"]),
+    ):
+        page.get_by_role("button", name=button).click()
+        rule = page.get_by_role("dialog").get_by_label(label, exact=True)
+        assert rule.locator("optgroup").evaluate_all("groups => groups.map(group => group.label)") == groups
+        register = CONSTRAINTS if label == "rule" else POINT_RULES
+        assert sorted(rule.locator("option").evaluate_all("all => all.map(one => one.value)")) == sorted(register)
+        page.keyboard.press("Escape")
+
+
+def test_a_rule_about_one_figure_names_one(desk: Any) -> None:
+    visitor, address, page = desk
+    page.get_by_role("button", name="Add a constraint").click()
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_label("rule").select_option("may shoot threes")
+    who = dialog.get_by_label("names")
+    assert "everyone on offence" not in who.inner_text()
+    who.select_option("2")
+    dialog.get_by_role("button", name="Done").click()
+    chip = page.get_by_role("button", name="2: may shoot threes; the unnamed may not")
+    assert "played in the trial" in chip.inner_text()
+    saved(page)
+    wanted = {"rule": "may shoot threes", "limit": None, "cost": None, "figure": "2"}
+    assert wanted in visitor.document(address)["constraints"]
+
+
+def test_what_the_trial_plays_for_all_but_not_for_one_says_so(desk: Any) -> None:
+    _, _, page = desk
+    page.get_by_role("button", name="Add a constraint").click()
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_label("rule").select_option("dribbles in all")
+    assert "The trial plays this rule." in dialog.inner_text()
+    dialog.get_by_label("binds").select_option("2")
+    assert "not for 2 alone" in dialog.inner_text()
+    dialog.get_by_role("button", name="Done").click()
+    assert "left to your eye" in page.get_by_role("button", name="2: 6 dribbles at most for the side").inner_text()
+
+
+def test_a_charge_is_never_proposed_and_the_young_are_named(desk: Any) -> None:
+    visitor, _, page = desk
+    with squad_of(visitor, "U12"):
+        page.get_by_role("button", name="Add a point rule").click()
+        dialog = page.get_by_role("dialog")
+        rule = dialog.get_by_label("for", exact=True)
+        assert rule.input_value() != "charge"
+        rule.select_option("charge")
+        page.get_by_text("Your squad has U12 players: leave it off.").wait_for()
+        dialog.get_by_role("button", name="Done").click()
+        assert "taught to fall" in page.get_by_role("button", name="charge drawn").inner_text()
 
 
 def test_points_are_edited_as_chips_too(desk: Any) -> None:

@@ -67,7 +67,7 @@ def _sheet(game: Game, rota: Rota | None, squad_name: str, variant: int | None, 
     players = len(rota.names) if rota else 0
     seed = f" · rota seed {rota.seed}" if rota else ""
     start = "" if variant is None else f"“{game.start.variants[variant].name}”"
-    first = (start, say_entry(game.entry), say_live(game.live), say_help(game.help))
+    first = (start, say_entry(game.entry), say_live(game.live), say_help(game.help, game.rotation))
     said = {
         "name": game.name,
         "squad": squad_name,

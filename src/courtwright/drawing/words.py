@@ -126,15 +126,12 @@ def say_live(live: Live) -> str:
     return _LIVE[live]
 
 
-def say_help(help_: Help) -> str:
-    """When a helper leaves his man."""
-    match help_:
-        case Help.NEVER:
-            return "no help"
-        case Help.WHEN_BEATEN:
-            return "help when the on-ball defender is beaten"
-        case _:
-            return f"help on {help_.value}"
+def say_help(help_: Help, rotation: bool = False) -> str:
+    """When a helper leaves his man, and whether the others rotate."""
+    if help_ is Help.NEVER:
+        return "no help"
+    when = "when the on-ball defender is beaten" if help_ is Help.WHEN_BEATEN else f"on {help_.value}"
+    return f"help {when}, the others rotate" if rotation else f"help {when}"
 
 
 def say_ending(ending: Ending) -> list[tuple[str, str]]:

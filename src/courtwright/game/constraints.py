@@ -146,8 +146,7 @@ _PASSING: Final = (
         "cut only when the dribble is dead",
         Side.OFFENCE,
         PASS,
-        watch="who leaves his spot while the dribble is alive",
-        why="attackers without the ball keep their spots in the trial",
+        slot="cuts_on_dead",
     ),
 )
 
@@ -176,7 +175,7 @@ _SHOOTING: Final = (
     ConstraintKind("no shot", "no shot", Side.OFFENCE, SHOT, slot="no_shot", personal=True, names=True),
     ConstraintKind(
         "may shoot",
-        "may shoot; whoever is not named may not",
+        "may shoot; the unnamed may not",
         Side.OFFENCE,
         SHOT,
         slot="no_shot",
@@ -186,7 +185,7 @@ _SHOOTING: Final = (
     ),
     ConstraintKind(
         "may shoot threes",
-        "may shoot threes; whoever is not named may not",
+        "may shoot threes; the unnamed may not",
         Side.OFFENCE,
         SHOT,
         slot="no_threes",

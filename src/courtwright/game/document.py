@@ -272,6 +272,7 @@ class Game(Part):
     entry: Entry = Entry()
     live: Live = Live.START
     help: Help = Help.WHEN_BEATEN
+    rotation: bool = Field(default=False, description="a mate takes the helper's man, the beaten one the man left over")
     constraints: tuple[Constraint, ...] = Field(default=(), max_length=12)
     points: tuple[PointRule, ...] = Field(default=(), max_length=12)
     ending: Ending = Ending()

@@ -16,6 +16,7 @@ from courtwright.trial.earned import SET_M, TIP_S, all_boxed_out, is_extra, note
 from courtwright.trial.layout import World
 from courtwright.trial.limits import in_lane, make_event, shot_rule_broken
 from courtwright.trial.motion import distance_m, gap_at_m
+from courtwright.trial.options import QUICK_RELEASE
 from courtwright.trial.values import (
     FOULED,
     OFFENSIVE_SHARE,
@@ -39,6 +40,8 @@ CRASH_SOFTNESS = 0.04
 """How exactly that is weighed, in scales (ours)."""
 HUNG_BACK_M = 1.5
 """Who gets back is as good as this much farther from the ball (ours)."""
+SHORT_M = 2.6
+"""A finish released nearer than this is one at the ring (ours: two steps and the reach)."""
 SET_M_PER_S = 1.5
 """If he moves no faster than this (ours)."""
 
@@ -208,7 +211,7 @@ def gather(w: World) -> None:
 def start_shot(w: World) -> None:
     """Rise for a jump shot; the ball leaves the hand after the release time."""
     holder = w.holder
-    quick = 0.7 if w.used > 0 else 1.0  # off the dribble the ball is already up (ours)
+    quick = QUICK_RELEASE if w.used > 0 else 1.0
     w.mode = at.SHOOTING
     w.caught = 1 if w.used == 0 and w.passer != at.NOBODY and w.t <= w.t_catch + 0.01 else 0
     defender = w.guard[holder]
@@ -237,13 +240,14 @@ def release_shot(w: World, finish: bool) -> None:
         w.kick_gap = gap_m
     foul = foul_share(w, span(x, y), gap_m)
     chance = unfouled_chance(shooter_chance(w, shooter, x, y, gap_m, 1.0 if caught else 0.0), foul)
-    event = make_event(w, x, y)
+    near_x, near_y = counted_from(w, x, y, finish)
+    event = make_event(w, near_x, near_y)
     family = family_of(w, event, finish)
     fouled = happens(w, at.FOR_SHOT, foul)
     if fouled and not happens(w, at.FOR_SHOT, FOULED * chance):
         free_throws(w, shooter, 2)
         return
-    broken = shot_rule_broken(w, shooter, x, y, w.passes_side)
+    broken = shot_rule_broken(w, shooter, near_x, near_y, w.passes_side)
     if broken >= 0 and w.own_costs[shooter, broken] != at.COST_NO_POINTS:
         break_rule(w, broken)
         return
@@ -255,7 +259,7 @@ def release_shot(w: World, finish: bool) -> None:
     if fouled or happens(w, at.FOR_SHOT, chance):
         w.shots[family, 1] += 1
         basket(w, event, caught and not finish, broken)
-        if fouled and broken < 0:
+        if fouled and broken < 0 and w.rules[at.FOUL_THEN] == 2.0:  # elsewhere the basket is what counts
             free_throws(w, shooter, 1)
     else:
         miss(w, x, y)
@@ -283,11 +287,19 @@ def basket(w: World, event: int, caught: bool, broken: int) -> None:
 
 
 @kernel
+def counted_from(w: World, x: float, y: float, finish: bool) -> tuple[float, float]:
+    """The place a shot counts from: a finish that was met a little short of its goal is still one at the ring."""
+    if finish and span(x, y) < SHORT_M:
+        return w.goal_x, w.goal_y
+    return x, y
+
+
+@kernel
 def family_of(w: World, event: int, finish: bool) -> int:
     """The family of a shot, as a scorer would name it."""
     if event == at.MAKE_THREE:
         return at.CATCH_THREE if w.used == 0 else at.PULL_UP_THREE
-    if not finish and event == at.MAKE_MID:
+    if event == at.MAKE_MID:
         return at.CATCH_TWO if w.used == 0 else at.PULL_UP_TWO
     if w.used > 0:
         return at.DRIVING_LAYUP

@@ -56,6 +56,8 @@ def distance_to_m(w: World, player: int, x: float, y: float) -> float:
 @kernel
 def consider_cuts(w: World, look_s: float) -> None:
     """Mates of the holder who would beat everyone to the ring may cut; who got nothing clears out."""
+    if w.rules[at.CUTS_ON_DEAD] > 0.0 and w.dead == 0:
+        return  # obeyed, never broken: waiting for the dead ball costs nothing but the cut
     for player in range(w.attackers):
         if player == w.holder or w.task[player] != at.SPACE or span(w.here[player, 0], w.here[player, 1]) < CUT_FROM_M:
             continue

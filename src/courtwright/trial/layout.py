@@ -143,9 +143,7 @@ RULES: Final = (
     "no_rim",
     "no_paint",
     "no_shot",
-    "cuts_on_dead",  # these three are not played yet
-    "no_double",
-    "must_switch",
+    "cuts_on_dead",
 )
 (
     DRIBBLES_EACH,
@@ -183,8 +181,6 @@ RULES: Final = (
     NO_PAINT,
     NO_SHOT,
     CUTS_ON_DEAD,
-    NO_DOUBLE,
-    MUST_SWITCH,
 ) = range(len(RULES))
 
 COSTS: Final = {"turnover": 0, "no points": 1, "point to the other side": 2, "again": 3}

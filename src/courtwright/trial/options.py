@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from courtwright.engine import kernel
 from courtwright.floor import body as its
@@ -12,7 +13,14 @@ from courtwright.trial import parameters as par
 from courtwright.trial.draws import draw
 from courtwright.trial.driving import DEAD_COST, FINISH_M, drive_worth, finish_worth, go_on_worth, out_cost
 from courtwright.trial.layout import World
-from courtwright.trial.limits import catch_left_s, dribble_rule, dribbles_left, make_event, shot_rule_broken
+from courtwright.trial.limits import (
+    catch_left_s,
+    dribble_rule,
+    dribbles_left,
+    drive_rule_broken,
+    make_event,
+    shot_rule_broken,
+)
 from courtwright.trial.motion import gap_at_m, toward
 from courtwright.trial.values import (
     NEAR_M,
@@ -25,6 +33,9 @@ from courtwright.trial.values import (
     shot_worth,
 )
 
+QUICK_RELEASE: Final = 0.7
+"""Off the dribble the ball is already up: this share of the usual release time (ours)."""
+
 
 @kernel
 def standing_options(w: World, dead: bool) -> None:
@@ -36,7 +47,7 @@ def standing_options(w: World, dead: bool) -> None:
     if can_finish(w):
         aim_finish(w)
         w.value[at.SHOOT] = finish_worth(w, holder, catch)
-        w.kind[at.SHOOT] = at.RIM
+        w.kind[at.SHOOT] = kind_of_shot(w, w.goal_x, w.goal_y)
     else:
         gap_m = expected_gap_m(w, x, y, 0.0, w.body[holder, its.RELEASE])
         w.value[at.SHOOT] = shot_worth(w, holder, x, y, gap_m, catch, w.passes_side, catch * w.from_drive)
@@ -45,7 +56,7 @@ def standing_options(w: World, dead: bool) -> None:
         w.value[at.SHOOT], w.kind[at.SHOOT] = breach_worth(w, at.CLOCK_S), -1
     go_s = w.body[holder, its.REACT_ATTACK]
     w.value[at.DRIVE_LEFT] = w.value[at.DRIVE_RIGHT] = at.NOT_OPEN
-    w.kind[at.DRIVE_LEFT] = w.kind[at.DRIVE_RIGHT] = at.DRIVE_IT if dribbles_left(w) >= 1.0 else -1
+    w.kind[at.DRIVE_LEFT] = w.kind[at.DRIVE_RIGHT] = at.DRIVE_IT if drive_rule_broken(w) < 0 else -1
     if not dead:
         w.value[at.DRIVE_LEFT] = drive_worth(w, holder, -1.0, go_s)
         w.value[at.DRIVE_RIGHT] = drive_worth(w, holder, 1.0, go_s)
@@ -69,12 +80,13 @@ def drive_options(w: World, gathered: bool) -> None:
     passes = w.passes_side
     finish = finish_worth(w, driver, 0.0)
     if gathered:
-        w.value[at.SHOOT], w.kind[at.SHOOT] = finish, at.RIM
+        w.value[at.SHOOT], w.kind[at.SHOOT] = finish, kind_of_shot(w, w.goal_x, w.goal_y)
         w.value[at.HOLD] = at.NOT_OPEN
     else:
-        w.kind[at.SHOOT], w.kind[at.HOLD] = kind_of_shot(w, x, y), at.GO_ON
+        stop_x, stop_y = pulls_up_at(w)
+        w.kind[at.SHOOT], w.kind[at.HOLD] = kind_of_shot(w, stop_x, stop_y), at.GO_ON
         gap_m = gap_at_m(w, x, y, w.model[par.TRAILING], 0.0, 0.0)
-        w.value[at.SHOOT] = shot_worth(w, driver, x, y, max(0.45, gap_m - 0.3), 0.0, passes, 0.0)
+        w.value[at.SHOOT] = shot_worth(w, driver, stop_x, stop_y, max(0.45, gap_m - 0.3), 0.0, passes, 0.0)
         w.value[at.HOLD] = go_on_worth(w, driver, finish)
     w.value[at.DRIVE_LEFT] = hold_worth(w, 0.6) - (DEAD_COST if gathered else out_cost(w)) * w.scale
     w.kind[at.DRIVE_LEFT] = at.PULL_OUT
@@ -82,6 +94,18 @@ def drive_options(w: World, gathered: bool) -> None:
     for mate in range(w.attackers):
         w.value[at.PASS_TO + mate] = at.NOT_OPEN if mate == driver else pass_worth(w, driver, mate, 1.0)
         w.kind[at.PASS_TO + mate] = at.KICK
+
+
+@kernel
+def pulls_up_at(w: World) -> tuple[float, float]:
+    """Where a driver who pulls up now lets the ball go: he brakes while he rises."""
+    driver = w.holder
+    vx, vy = w.velocity[driver, 0], w.velocity[driver, 1]
+    speed = span(vx, vy)
+    brake = w.body[driver, its.BRAKE]
+    rise_s = min(QUICK_RELEASE * w.body[driver, its.RELEASE], speed / brake)
+    mean_s = rise_s * (1.0 - 0.5 * brake * rise_s / max(speed, 0.01))  # seconds at full speed that bring him as far
+    return w.here[driver, 0] + vx * mean_s, w.here[driver, 1] + vy * mean_s
 
 
 @kernel

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from courtwright.floor.presets import Figure, drawn, fixed_quantiles, read_figures
 
-MODEL_VERSION: Final = "1"
+MODEL_VERSION: Final = "2"
 DRAWS: Final = 32
 """How many parameter sets a trial mixes; run i uses set i modulo this."""
 

@@ -137,7 +137,7 @@ def advance(w: World, trace: NDArray[np.float64]) -> None:
         watch_drive(w)
     if w.mode != at.LOOSE and clock_left_s(w) <= 0.0:
         break_rule(w, at.CLOCK_S)
-    elif w.t > w.model[par.GIVE_UP]:
+    elif w.t > w.model[par.GIVE_UP] and w.mode != at.LOOSE:
         end(w, stopped=True)
 
 

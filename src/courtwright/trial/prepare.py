@@ -142,6 +142,7 @@ def rules_of(game: Game, figures: list[str]) -> NDArray[np.float64]:
     values = dict.fromkeys(at.RULES, 0.0) | dict.fromkeys(("dribbles_each", "dribbles_all", "clock_s", "catch_s"), -1.0)
     values |= {
         "help_rule": _HELP[game.help],
+        "rotation": float(game.rotation),
         "play_on_rebound": float(ending.offensive_rebound is Then.PLAY_ON),
         "foul_then": _FOUL[ending.foul],
         "make_again": float(ending.make is Then.AGAIN),

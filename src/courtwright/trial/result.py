@@ -19,7 +19,9 @@ from courtwright.trial.prepare import left_to_the_eye, played
 from courtwright.trial.runs import Results
 
 FORMAT: Final = "courtwright.trial/1"
-NOTE: Final = "First model, not calibrated: trust which way things move more than how high they stand."
+NOTE: Final = (
+    "Calibrated to grown professionals, three on three: trust which way things move more than how high they stand."
+)
 MOST_BINS: Final = 14
 ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth")
 
@@ -124,7 +126,7 @@ class TrialResult:
             "runs": self.runs,
             "seed": self.seed,
             "reset_s": self.game.ending.reset_s,
-            "model": {"version": MODEL_VERSION, "calibrated": False, "note": NOTE},
+            "model": {"version": MODEL_VERSION, "calibrated": True, "note": NOTE},
             "range": RANGE_TEXT,
             "measures": [
                 {"key": measure.key, "text": measure.text, **said[measure.key].to_json()} for measure in MEASURES

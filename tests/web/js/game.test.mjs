@@ -187,3 +187,28 @@ test("what is drawn leaves out what need not be sound", () => {
   );
   assert.equal(model.drawable(odd, null).variant, null);
 });
+
+test("a rule says whether the trial plays it for whom it binds", () => {
+  const side = { played: true, personal: false };
+  const one = { played: true, personal: true };
+  assert.deepEqual(
+    [words.playedText(side), words.playedText(side, "2"), words.playedText(one, "2"), words.playedText({ played: false })],
+    ["played in the trial", "left to your eye", "played in the trial", "left to your eye"],
+  );
+  assert.match(words.constraintNote(side, "2"), /not for 2 alone: watch 2 yourself/);
+  assert.equal(words.constraintNote(side, null), "The trial plays this rule.");
+  const unplayed = { played: false, why: "nobody speaks", watch: "a loud word" };
+  assert.equal(
+    words.constraintNote(unplayed, null),
+    "The trial does not play it: nobody speaks. Look for this yourself: a loud word.",
+  );
+});
+
+test("a caution stands first, and names the levels that are here", () => {
+  const charge = { caution: "Only for the taught.", not_for: ["U12", "U14"], means: "", played: true };
+  assert.equal(words.pointNote(charge, ["U16"]), "Only for the taught. The trial counts it.");
+  assert.equal(
+    words.pointNote(charge, ["U14", "U16", "U12"]),
+    "Only for the taught. Your squad has U12 and U14 players: leave it off. The trial counts it.",
+  );
+});

@@ -98,6 +98,7 @@ export interface Game {
   entry: Entry;
   live: string;
   help: string;
+  rotation?: boolean;
   constraints: Constraint[];
   points: PointRule[];
   ending: Ending;

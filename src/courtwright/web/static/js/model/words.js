@@ -107,10 +107,14 @@ export function entryText({ start, entry, live }) {
   return `${start.ball === "C" ? "The coach" : start.ball} has the ball; ${first[entry.kind] ?? entry.kind}; ${when}`;
 }
 
-/** @param {string} help */
-export function helpText(help) {
+/**
+ * @param {string} help
+ * @param {boolean} [rotation]
+ */
+export function helpText(help, rotation = false) {
   if (help === "never") return "Helpers stay with their own";
-  return help === "when beaten" ? "Helpers leave when the ball beats its guard" : `Helpers leave on ${help}`;
+  const leave = help === "when beaten" ? "Helpers leave when the ball beats its guard" : `Helpers leave on ${help}`;
+  return rotation ? `${leave}, the others rotate` : leave;
 }
 
 /** @param {Game} game */

@@ -152,8 +152,9 @@ function entrySection(editor, vocabulary) {
 function helpSection(editor, vocabulary) {
   const options = () =>
     vocabulary.help.map((word) => /** @type {const} */ ([word, sentenceCase(word.replace("dribble", "on dribble"))]));
-  return section("Help", (game) => helpText(game.help), [
+  return section("Help", (game) => helpText(game.help, game.rotation), [
     choiceField(editor, { label: "helpers leave their own", path: ["help"], options }),
+    tickField(editor, { label: "the others rotate to whoever is left open", path: ["rotation"] }),
   ]);
 }
 
