@@ -71,7 +71,7 @@ def late_ms(page: Page, place: str) -> float:
 
 def test_a_changed_distance_shows_its_trial_within_a_second(tried: Any) -> None:
     """The best of four: neighbours make noise."""
-    visitor, _, page = tried
+    _, _, page = tried
     asked: list[dict[str, Any]] = []
     page.on("request", lambda request: asked.append(request.post_data_json) if request.method == "POST" else None)
     page.locator("summary", has_text="Places").click()
