@@ -18,6 +18,7 @@ import typer
 from typer.core import TyperGroup
 
 import reading_rules
+from courtwright.answers.difference import LEAST, LEAST_SHARE
 from courtwright.calibration.fit import FREE
 from courtwright.floor import drive, helping, lanes, leaving, movement, readout
 from courtwright.floor.court import Court, Rules, court
@@ -29,6 +30,7 @@ from courtwright.game.moment import Moment
 from courtwright.game.points import POINT_RULES
 from courtwright.squad import Squad
 from courtwright.squad.measured import TEST_DISTANCE_M, open_logit
+from courtwright.trial.measures import MEASURES
 from courtwright.trial.parameters import PARAMETERS
 from courtwright.vocabulary import Evidence, FactKind, Level, Zone, format_length
 
@@ -146,6 +148,12 @@ def trial_parameters() -> str:
     """Every parameter of the trial that does not depend on the level."""
     head = ["parameter", "unit", "value", "source"]
     return grid(head, ([figure.text, figure.unit, _figure(figure), figure.source] for figure in PARAMETERS))
+
+
+def measures() -> str:
+    """What a trial measures, and what is no difference."""
+    rows = ([f"`{item.key}`", item.text, item.unit, f"{LEAST.get(item.unit, LEAST_SHARE):g}"] for item in MEASURES)
+    return grid(("key", "what", "unit", "no difference up to"), rows)
 
 
 def reading_assumptions() -> str:
@@ -373,6 +381,7 @@ TABLES: Final[dict[str, Callable[[], str]]] = {
     "game fields": game_fields,
     "moment fields": moment_fields,
     "squad fields": squad_fields,
+    "measures": measures,
     "command line": command_line,
     "reading constants": reading_constants,
 } | {name: partial(reading_rule, name) for name in reading_rules.TABLES}

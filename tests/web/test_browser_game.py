@@ -370,10 +370,10 @@ def test_a_trial_runs_its_turns_show_and_the_sheet_prints(desk: Any) -> None:
 
     page.get_by_label("follow every change").uncheck()
     drag(page, "1", 0.5, 0.9)
-    page.locator(".results.old").first.wait_for()
+    page.locator(".trial .results.old").wait_for()
     assert "changed since this trial" in page.locator(".trial .state").inner_text()
     page.get_by_label("follow every change").check()
-    page.locator(".results:not(.old) .changed").first.wait_for()
+    page.locator(".trial .results:not(.old) .changed").first.wait_for()
 
 
 def test_a_trial_can_be_stopped(desk: Any) -> None:

@@ -23,6 +23,8 @@ HOW: Final = (
 )
 TOLD: Final = 4
 """So many changes are said in a sentence of their own."""
+NAMED: Final = 6
+"""So many of the others are named."""
 
 
 @dataclass(frozen=True)
@@ -141,12 +143,20 @@ def say(differences: list[Difference]) -> list[str]:
     if not moved:
         lines.append("Nothing moved that the trial can tell.")
     if len(moved) > TOLD:
-        lines.append(f"Moved too: {', '.join(f'{item.measure.text} ({item.verdict})' for item in moved[TOLD:])}.")
+        lines.append(f"Moved too: {_listed([f'{item.measure.text} ({item.verdict})' for item in moved[TOLD:]])}.")
+    if len(by[Verdict.NONE]) == len(differences):
+        return [f"No difference in any of {len(differences)} measures."]
     if by[Verdict.NONE]:
-        lines.append(f"No difference: {', '.join(item.measure.text for item in by[Verdict.NONE])}.")
+        lines.append(f"No difference: {_listed([item.measure.text for item in by[Verdict.NONE]])}.")
     if by[Verdict.UNTOLD]:
-        lines.append(f"The trial cannot tell: {', '.join(_untold(item) for item in by[Verdict.UNTOLD])}.")
+        lines.append(f"The trial cannot tell: {_listed([_untold(item) for item in by[Verdict.UNTOLD]])}.")
     return lines
+
+
+def _listed(texts: list[str]) -> str:
+    """The first by name; the table has them all."""
+    more = len(texts) - NAMED
+    return ", ".join(texts) if more < 2 else f"{', '.join(texts[:NAMED])} and {more} more"
 
 
 def _weight(item: Difference) -> tuple[bool, float]:

@@ -3,18 +3,7 @@
 import { signedPoints } from "../model/numbers.js";
 import { h } from "./dom.js";
 
-/** @import { Decision, Option, Replay } from "../types.js" */
-
-const JUST_S = 0.004;
-
-/**
- * @param {Decision[]} decisions
- * @param {number} t_s
- * @returns {number} the last that has been made; −1 before the first
- */
-export function decisionAt(decisions, t_s) {
-  return decisions.filter((decision) => decision.t_s <= t_s + JUST_S).length - 1;
-}
+/** @import { Option, Replay } from "../types.js" */
 
 /**
  * @param {Replay} replay

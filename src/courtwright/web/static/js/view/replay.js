@@ -1,8 +1,9 @@
 /** A possession of the trial on the board: found, played, and at each decision what the player weighed. */
 
+import { decisionAt } from "../model/decisions.js";
 import { problemsIn, request } from "../net/api.js";
 import { appear, h, newId, say, setText } from "./dom.js";
-import { decisionCard, decisionAt } from "./decision.js";
+import { decisionCard } from "./decision.js";
 import { fillOptions } from "./fields.js";
 import { Player } from "./player.js";
 import { problemList } from "./problems.js";
@@ -125,13 +126,13 @@ export class ReplayPanel extends EventTarget {
   async #ask(which) {
     const asked = ++this.#asked;
     const { minutes, seed } = this.trial.setting;
-    const document = this.trial.editor.doc;
-    const json = { ...which, minutes, seed, document };
+    const game = this.trial.editor.doc;
+    const json = { document: game, minutes, seed, ...which };
     const answer = await request("POST", `/api/games/${this.game}/replays`, { json });
     if (asked !== this.#asked) return;
     if (!answer.ok) return this.#refused(problemsIn(answer));
     this.#problem.replaceChildren();
-    this.#game = document;
+    this.#game = game;
     this.#take(answer.body);
   }
 

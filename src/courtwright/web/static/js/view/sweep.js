@@ -6,6 +6,7 @@ import { JobRun } from "../net/job.js";
 import { h, newId, say, setText } from "./dom.js";
 import { fillOptions } from "./fields.js";
 import { problemList } from "./problems.js";
+import { Running } from "./running.js";
 import { sweepChart, sweepTable } from "./sweep_chart.js";
 
 /** @import { Editor } from "../editor.js" */
@@ -23,8 +24,7 @@ export class SweepPanel {
   #measure = h("select", { id: newId("measure") });
   #run = h("button", { type: "submit", class: "main" }, "Try them all");
   #stop = h("button", { type: "button", hidden: true }, "Stop");
-  #progress = h("progress", { max: 1, value: 0, "aria-label": "runs done" });
-  #running = h("div", { class: "running", hidden: true }, this.#progress, h("span"));
+  #running = new Running();
   #state = h("div", { class: "state", "aria-live": "polite" });
   #shown = h("div", { class: "results" });
 
@@ -44,7 +44,7 @@ export class SweepPanel {
       { class: "sweep" },
       h("summary", {}, h("h2", {}, "One setting over its values")),
       this.#form(),
-      this.#running,
+      this.#running.element,
       this.#state,
       this.#shown,
     );
@@ -52,7 +52,7 @@ export class SweepPanel {
     this.#setting.addEventListener("change", () => this.#propose());
     this.#stop.addEventListener("click", () => this.#job.stop());
     editor.saver.addEventListener("saved", () => this.#offer());
-    editor.addEventListener("change", () => this.#shown.classList.add("old"));
+    editor.addEventListener("change", () => this.#shown.classList.toggle("old", this.#shown.childElementCount > 0));
   }
 
   #form() {
@@ -107,7 +107,7 @@ export class SweepPanel {
   async #sweep() {
     const values = this.#asked();
     if (!values.length || values.length > MOST_VALUES) {
-      const what = values.length ? `${values.length} values are too many` : "no values are given";
+      const what = values.length ? `${values.length} values are too many` : "No values are given";
       return this.#tell([{ place: "", what, mend: `Write 1 to ${MOST_VALUES}, with commas between them.` }]);
     }
     const { minutes, seed } = this.trial.setting;
@@ -115,7 +115,7 @@ export class SweepPanel {
     const json = { setting: this.#setting.value, values, measure: this.#measure.value, minutes, seed, runs: RUNS, document };
     this.#busy(true);
     this.#tell([]);
-    const advance = (/** @type {number} */ done, /** @type {number} */ of) => this.#advance(done, of);
+    const advance = (/** @type {number} */ done, /** @type {number} */ of) => this.#running.advance(done, of);
     const outcome = await this.#job.start(`/api/games/${this.game}/sweeps`, json, advance);
     if (outcome.state === "overtaken") return;
     this.#busy(false);
@@ -149,17 +149,7 @@ export class SweepPanel {
   /** @param {boolean} running */
   #busy(running) {
     this.#run.hidden = running;
-    this.#stop.hidden = this.#running.hidden = !running;
-    if (running) this.#advance(0, 1);
-  }
-
-  /**
-   * @param {number} done
-   * @param {number} of
-   */
-  #advance(done, of) {
-    this.#progress.max = of || 1;
-    this.#progress.value = done;
-    setText(/** @type {Element} */ (this.#running.lastElementChild), done ? `${done} of ${counted(of, "run")}` : "waiting …");
+    this.#stop.hidden = this.#running.element.hidden = !running;
+    if (running) this.#running.advance(0, 1);
   }
 }

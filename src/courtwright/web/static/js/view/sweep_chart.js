@@ -2,27 +2,13 @@
 
 import { isShare, meanText, rangeText, scaleOver, unitText } from "../model/numbers.js";
 import { changeText } from "../model/change.js";
+import { placesOf } from "../model/sweep.js";
 import { h, s } from "./dom.js";
 import { table } from "./plots.js";
 
 /** @import { Sweep, SweepPoint } from "../types.js" */
 
 const SIZE = { width: 420, height: 190, left: 46, right: 22, top: 16, bottom: 40 };
-
-/**
- * Where the values stand: numbers true to scale, words after them one step apart.
- * @param {SweepPoint[]} points
- * @returns {number[]} shares of the width
- */
-export function placesOf(points) {
-  const numbers = points.map((point) => point.value).filter((value) => typeof value === "number");
-  const [least, most] = [Math.min(...numbers), Math.max(...numbers)];
-  const step = numbers.length > 1 ? (most - least) / (numbers.length - 1) : 1;
-  let next = numbers.length ? most : -step;
-  const at = points.map(({ value }) => (typeof value === "number" ? value : (next += step)));
-  const [first, last] = [Math.min(...at), Math.max(...at)];
-  return at.map((place) => (last > first ? (place - first) / (last - first) : 0.5));
-}
 
 /** @param {Sweep} sweep */
 export function sweepChart(sweep) {

@@ -3,7 +3,6 @@
  * of the game with a short one, and marks what moved.
  */
 
-import { counted } from "../model/words.js";
 import { same } from "../model/path.js";
 import { get } from "../net/api.js";
 import { JobRun } from "../net/job.js";
@@ -12,6 +11,7 @@ import { Behind } from "./behind.js";
 import { h, keepOpen, newId, say, setText } from "./dom.js";
 import { prefs, remember, remembered } from "./prefs.js";
 import { problemList } from "./problems.js";
+import { Running } from "./running.js";
 import { trialResult } from "./trial_result.js";
 
 /** @import { Editor } from "../editor.js" */
@@ -41,8 +41,7 @@ export class TrialPanel extends EventTarget {
   #run = h("button", { type: "submit", class: "main" }, "Run the trial");
   #stop = h("button", { type: "button", hidden: true }, "Stop");
   #follow = h("input", { type: "checkbox", id: newId("follow") });
-  #progress = h("progress", { max: 1, value: 0, "aria-label": "runs done" });
-  #running = h("div", { class: "running", hidden: true }, this.#progress, h("span"));
+  #running = new Running();
   #state = h("p", { class: "state" });
   #shown = h("div", { class: "results" });
   #ways;
@@ -74,7 +73,7 @@ export class TrialPanel extends EventTarget {
       h("h2", {}, "Trial"),
       this.#form(),
       this.#ways,
-      this.#running,
+      this.#running.element,
       this.#state,
       this.#shown,
     );
@@ -140,7 +139,7 @@ export class TrialPanel extends EventTarget {
   /** @param {string} job */
   async #watch(job) {
     this.#begin(true);
-    this.#over(await this.#job.watch(job, (done, of) => this.#advance(done, of)), this.editor.doc);
+    this.#over(await this.#job.watch(job, (done, of) => this.#running.advance(done, of)), this.editor.doc);
   }
 
   /** The long one, which is kept. */
@@ -167,9 +166,9 @@ export class TrialPanel extends EventTarget {
    */
   async #play(asked, document) {
     const json = { ...asked, ...this.against.asked(document, this.document) };
-    this.#over(await this.#job.start(this.url, json, (done, of) => this.#advance(done, of)), document);
+    this.#over(await this.#job.start(this.url, json, (done, of) => this.#running.advance(done, of)), document);
     if (this.document === document && this.result && !Object.keys(this.result.ranges).length)
-      this.behind.follow({ ...json, document }, (result) => this.#take(result, document));
+      this.behind.follow({ ...json, document }, (longer) => this.#sharpen(longer, document, asked.keep === true));
   }
 
   /** @param {boolean} full */
@@ -180,18 +179,6 @@ export class TrialPanel extends EventTarget {
     this.#full = full;
     if (full) this.#tell("running");
     else this.#slow = setTimeout(() => this.#busy(true), SLOW_MS);
-  }
-
-  /**
-   * @param {number} done
-   * @param {number} of
-   */
-  #advance(done, of) {
-    this.#progress.max = of || 1;
-    if (done) this.#progress.value = done;
-    else this.#progress.removeAttribute("value"); // the first trial after a start takes a moment before it plays
-    const told = done ? `${done} of ${counted(of, "run")}` : "getting ready …";
-    setText(/** @type {Element} */ (this.#running.lastElementChild), told);
   }
 
   /**
@@ -223,6 +210,17 @@ export class TrialPanel extends EventTarget {
     this.#tell("done");
     this.dispatchEvent(new Event("shown"));
     if (document && !same(document, this.editor.doc)) this.#changed();
+  }
+
+  /**
+   * What was run with the button keeps its numbers; a short one gives way.
+   * @param {TrialResult} longer
+   * @param {Game} document
+   * @param {boolean} full
+   */
+  #sharpen(longer, document, full) {
+    if (!this.result || this.document !== document) return;
+    this.#take(full ? { ...this.result, ranges: longer.ranges } : longer, document);
   }
 
   #show() {
@@ -267,7 +265,7 @@ export class TrialPanel extends EventTarget {
   /** @param {boolean} running */
   #busy(running) {
     this.#run.hidden = running;
-    this.#stop.hidden = this.#running.hidden = !running;
+    this.#stop.hidden = this.#running.element.hidden = !running;
   }
 
   /**
@@ -278,7 +276,7 @@ export class TrialPanel extends EventTarget {
     this.element.dataset.state = state;
     this.#full = state === "running";
     this.#busy(this.#full);
-    if (this.#full) this.#advance(0, this.setting.runs);
+    if (this.#full) this.#running.advance(0, this.setting.runs);
     const said = {
       empty:
         "Not tried yet. A trial plays the game many times with the players who are here, and shows what is likely.",
