@@ -13,12 +13,13 @@ import numpy as np
 
 from courtwright.answers.ball import ball_places
 from courtwright.answers.options import Decision, decision_of
-from courtwright.answers.story import Event, Story
+from courtwright.answers.story import Story
 from courtwright.answers.walk import Played, walk
 from courtwright.answers.watch import Floats, Seen, Watch
 from courtwright.errors import DocumentError, Problem
 from courtwright.game.document import Game
 from courtwright.game.moment import Moment, moment_of
+from courtwright.reading.timeline import Event
 from courtwright.rota import minutes_of, rota_for
 from courtwright.squad import Squad
 from courtwright.trial.parameters import DRAWS

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, Final
+from typing import Final
 
 from courtwright.answers.watch import Seen, Watch
 from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.document import Game
+from courtwright.reading.timeline import ORDINALS, Event
 from courtwright.trial import layout as at
 from courtwright.trial.acts import FALL_S
 
-ORDINALS: Final = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
 ENDS: Final = {
     at.MAKE_RIM: "it is in, at the rim",
     at.MAKE_MID: "it is in",
@@ -28,22 +27,6 @@ ENDS: Final = {
     at.DEFENSIVE_REBOUND: "the defence gets the rebound",
 }
 SIDE: Final = {at.DRIVE_LEFT: " left", at.DRIVE_RIGHT: " right"}
-
-
-@dataclass(frozen=True, slots=True)
-class Event:
-    """Something that happens: when, to whom, where."""
-
-    t_s: float
-    what: str
-    figure: str
-    text: str
-    at_m: tuple[float, float]
-
-    def to_json(self) -> dict[str, Any]:
-        """Plain JSON data."""
-        at_m = [round(part, 3) for part in self.at_m]
-        return {"t_s": round(self.t_s, 3), "what": self.what, "figure": self.figure, "text": self.text, "at_m": at_m}
 
 
 class Story:

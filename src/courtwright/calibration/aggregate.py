@@ -15,7 +15,7 @@ from courtwright.trial.runs import Plan, new_world, play_possession
 
 BLOCK: Final = 500
 """Possessions a worker plays at a time; fixed, so that threads change nothing."""
-BLOCK_SUMS: Final = ("possessions", "play_s", "points", "points_squared", "with_help")
+BLOCK_SUMS: Final = ("possessions", "play_s", "points", "with_help")
 
 
 class Sums(NamedTuple):
@@ -50,8 +50,7 @@ def play_block(w: World, plan: Plan, out: Sums, block: int, first: int, last: in
         out.play[block, 0] += 1.0
         out.play[block, 1] += length_s
         out.play[block, 2] += points
-        out.play[block, 3] += points * points
-        out.play[block, 4] += 1.0 if w.count[at.HELP] > 0 else 0.0
+        out.play[block, 3] += 1.0 if w.count[at.HELP] > 0 else 0.0
 
 
 def add_up(plan: Plan, possessions: int, *, threads: int = 1) -> Sums:

@@ -45,7 +45,7 @@ def _share(over: float, under: float) -> float:
 def values(sums: Sums) -> dict[str, float]:
     """Every row's simulated value by key, and a few more."""
     events = sums.events.sum(axis=0)
-    chances, play_s, points, _, helped = sums.play.sum(axis=0)
+    chances, play_s, points, helped = sums.play.sum(axis=0)
     two, three = events[at.ATTEMPT_RIM] + events[at.ATTEMPT_MID], events[at.ATTEMPT_THREE]
     lost = float(events[list(TURNOVERS)].sum())
     boards = events[at.OFFENSIVE_REBOUND] + events[at.DEFENSIVE_REBOUND]

@@ -25,7 +25,7 @@ ASSUMES: Final = (
     "The drive gets past its man, the kick goes as soon as help is seen, mates stand still, "
     "and everyone has his middle figures."
 )
-ORDINALS: Final = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th")
+ORDINALS: Final = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
 
 Outcome = Literal["kick", "finish", "starts over"]
 

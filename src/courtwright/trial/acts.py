@@ -8,9 +8,10 @@ from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor.ball import RELEASE_HEIGHT_PER_CM, rebound_point, usual_flight_s
 from courtwright.floor.movement import NEVER_S, run_time_s, span
+from courtwright.floor.shots import sigmoid
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
-from courtwright.trial.draws import draw, happens, logistic
+from courtwright.trial.draws import draw, happens
 from courtwright.trial.driving import FIRST_TOUCH_S, bend_point
 from courtwright.trial.earned import SET_M, TIP_S, all_boxed_out, is_extra, note_caught, off_landing_m, tip_chance
 from courtwright.trial.layout import World
@@ -112,12 +113,13 @@ def start_pass(w: World, receiver: int) -> None:
         w.count[at.PASS] += 1
         w.count[at.KICK_OUT] += 1 if kicked else 0
         cut = cut_chance(w, passer, to_x, to_y, flight_s)
+        astray = bad_pass_share(w, passer)
         sample = draw(w, at.FOR_PASS)
         if sample < cut:
             w.lost = 2
-        elif sample < cut + bad_pass_share(w, passer):
+        elif sample < cut + astray:
             w.lost = 1
-        elif sample < cut + bad_pass_share(w, passer) + tip_chance(w, cut):
+        elif sample < cut + astray + tip_chance(w, cut):
             w.count[at.DEFLECTION] += 1
             w.t_event += TIP_S
     w.mode = at.PASSING
@@ -359,10 +361,9 @@ def choose_crash(w: World) -> None:
     if w.rules[at.PLAY_ON_REBOUND] > 0.0:
         kept += w.carry_on
     for player in range(w.attackers):
-        away_m = span(w.here[player, 0] - w.goal_x, w.here[player, 1] - w.goal_y)
-        share = OFFENSIVE_SHARE * math.exp(-away_m / CRASH_REACH_M)
+        share = OFFENSIVE_SHARE * math.exp(-off_landing_m(w, player) / CRASH_REACH_M)
         gain = (share * kept / w.scale - w.model[par.CRASH_PRICE]) / CRASH_SOFTNESS
-        w.crash[player] = 1 if draw(w, at.FOR_REBOUND) < logistic(gain) else 0
+        w.crash[player] = 1 if draw(w, at.FOR_REBOUND) < sigmoid(gain) else 0
 
 
 @kernel

@@ -8,11 +8,12 @@ from typing import Final
 from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor.movement import run_time_s, span
+from courtwright.floor.shots import sigmoid
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
-from courtwright.trial.draws import draw, logistic
+from courtwright.trial.draws import draw
 from courtwright.trial.layout import World
-from courtwright.trial.motion import ahead_m, distance_m, seek, toward
+from courtwright.trial.motion import ahead_m, distance_m, distance_to_m, seek, toward
 
 CUT_TO_M: Final = 1.0
 """A cut ends this far in front of the ring (ours)."""
@@ -48,12 +49,6 @@ def cut_lead_s(w: World, player: int) -> float:
 
 
 @kernel
-def distance_to_m(w: World, player: int, x: float, y: float) -> float:
-    """Metres from a player to a place."""
-    return span(x - w.here[player, 0], y - w.here[player, 1])
-
-
-@kernel
 def consider_cuts(w: World, look_s: float) -> None:
     """Mates of the holder who would beat everyone to the ring may cut; who got nothing clears out."""
     if w.rules[at.CUTS_ON_DEAD] > 0.0 and w.dead == 0:
@@ -61,7 +56,7 @@ def consider_cuts(w: World, look_s: float) -> None:
     for player in range(w.attackers):
         if player == w.holder or w.task[player] != at.SPACE or span(w.here[player, 0], w.here[player, 1]) < CUT_FROM_M:
             continue
-        rate = w.model[par.CUTS] * logistic(cut_lead_s(w, player) / CUT_SOFTNESS_S)
+        rate = w.model[par.CUTS] * sigmoid(cut_lead_s(w, player) / CUT_SOFTNESS_S)
         if draw(w, at.FOR_CUT) < 1.0 - math.exp(-rate * look_s):
             w.task[player] = at.CUT
             w.t_task[player] = w.t

@@ -7,7 +7,6 @@ purpose and its count within that purpose by SplitMix64 (Steele, Lea & Flood
 
 from __future__ import annotations
 
-import math
 from typing import Final
 
 import numpy as np
@@ -51,11 +50,3 @@ def draw(w: World, purpose: int) -> float:
 def happens(w: World, purpose: int, chance: float) -> bool:
     """Whether something of that chance happens."""
     return draw(w, purpose) < chance
-
-
-@kernel
-def logistic(x: float) -> float:
-    """``1/(1 + exp(−x))``, safe far out."""
-    if x < -40.0:
-        return 0.0
-    return 1.0 / (1.0 + math.exp(-x))

@@ -7,9 +7,9 @@ from typing import Final
 from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, controlled_run_m, drift_s, run_time_s, span
+from courtwright.floor.shots import sigmoid
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
-from courtwright.trial.draws import logistic
 from courtwright.trial.earned import with_charge
 from courtwright.trial.layout import World
 from courtwright.trial.limits import dribbles_left, drive_rule_broken
@@ -85,7 +85,7 @@ def beat_chance(w: World, driver: int, side: float, go_s: float) -> float:
         x - w.here[defender, 0] - w.velocity[defender, 0] * carry,
         y - w.here[defender, 1] - w.velocity[defender, 1] * carry,
     )
-    return logistic((away_m - moved_m - 0.55) / w.model[par.BEAT_SOFTNESS])
+    return sigmoid((away_m - moved_m - 0.55) / w.model[par.BEAT_SOFTNESS])
 
 
 @kernel
@@ -208,4 +208,4 @@ def past_chance(w: World, driver: int, left_m: float) -> float:
     slid_m = w.body[defender, its.SLIDE] * w.body[defender, its.TOP] * (time_s - carry_s)
     slid_m += span(w.velocity[defender, 0], w.velocity[defender, 1]) * carry_s
     spare_m = ahead_m(w, defender, driver) + slid_m - run_m
-    return logistic((BEATEN_M - spare_m) / w.model[par.BEAT_SOFTNESS])
+    return sigmoid((BEATEN_M - spare_m) / w.model[par.BEAT_SOFTNESS])

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from courtwright.engine import kernel
-from courtwright.floor.movement import span
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.layout import World
+from courtwright.trial.motion import distance_to_m
 
 EXTRA_S: Final = 1.0
 """An extra pass leaves within this time of the catch (ours)."""
@@ -61,7 +61,7 @@ def with_charge(w: World, finish: float, off_m: float) -> float:
 @kernel
 def off_landing_m(w: World, player: int) -> float:
     """Metres from a player to where the miss comes down."""
-    return span(w.goal_x - w.here[player, 0], w.goal_y - w.here[player, 1])
+    return distance_to_m(w, player, w.goal_x, w.goal_y)
 
 
 @kernel

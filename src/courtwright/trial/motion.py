@@ -27,6 +27,12 @@ def distance_m(w: World, one: int, other: int) -> float:
 
 
 @kernel
+def distance_to_m(w: World, player: int, x: float, y: float) -> float:
+    """Metres from a player to a place."""
+    return span(x - w.here[player, 0], y - w.here[player, 1])
+
+
+@kernel
 def toward(from_x: float, from_y: float, to_x: float, to_y: float) -> tuple[float, float, float]:
     """Unit vector and distance from one point to another; no direction when they coincide."""
     x, y = to_x - from_x, to_y - from_y
