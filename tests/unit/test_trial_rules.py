@@ -19,13 +19,14 @@ from courtwright.squad import Player, Squad
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial import run_trial
-from courtwright.trial.acts import break_rule, release_shot
+from courtwright.trial.acts import break_rule
 from courtwright.trial.driving import finish_worth
 from courtwright.trial.earned import all_boxed_out, next_streak
 from courtwright.trial.layout import EVENTS, World
 from courtwright.trial.limits import drive_rule_broken, shot_rule_broken
 from courtwright.trial.prepare import left_to_the_eye, plan_trial, played
 from courtwright.trial.runs import Plan, Results, empty_results, new_world, play_possession, play_run, play_runs
+from courtwright.trial.shooting import release_shot
 from courtwright.vocabulary import Level
 
 SHOTS = ("attempt_rim", "attempt_mid", "attempt_three")

@@ -11,7 +11,7 @@ import numpy as np
 from courtwright.answers.watch import Floats, Seen
 from courtwright.floor.ball import DRAG_PER_M
 from courtwright.trial import layout as at
-from courtwright.trial.acts import FALL_S
+from courtwright.trial.boards import FALL_S
 
 Point = tuple[float, float]
 RING: Final[Point] = (0.0, 0.0)

@@ -12,7 +12,7 @@ from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.document import Game
 from courtwright.reading.timeline import ORDINALS, Event
 from courtwright.trial import layout as at
-from courtwright.trial.acts import FALL_S
+from courtwright.trial.boards import FALL_S
 
 ENDS: Final = {
     at.MAKE_RIM: "it is in, at the rim",

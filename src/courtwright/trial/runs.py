@@ -193,8 +193,6 @@ def play_possession(w: World, plan: Plan, run: int, possession: int, turn: int, 
     w.stream[0] = possession_key(np.uint64(plan.seed), np.uint64(run), np.uint64(possession))
     w.stream[1:] = 0
     w.guard[: w.players] = plan.guard  # rotations and switches change it
-    w.shots[:, :] = 0
-    w.gaps[:] = 0
     take_places(w, plan, parameter_set, turn)
     place_players(w, plan)
     take_stances(w)
