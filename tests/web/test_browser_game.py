@@ -33,9 +33,17 @@ def saved(page: Page) -> None:
 
 def centre(page: Page, figure: str) -> tuple[float, float]:
     """The middle of a figure's mark on the screen."""
-    box = page.locator(f"[data-figure='{figure}'] .mark").bounding_box()
-    assert box is not None
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    return middle(page, f".board [data-figure='{figure}'] .mark")
+
+
+def middle(page: Page, selector: str) -> tuple[float, float]:
+    """The middle of a part of the page, found and measured in one step: a new drawing may come at any time."""
+    here = """selector => {
+      const box = document.querySelector(selector)?.getBoundingClientRect();
+      return box?.width ? [box.x + box.width / 2, box.y + box.height / 2] : null;
+    }"""
+    x, y = page.wait_for_function(here, arg=selector).json_value()
+    return x, y
 
 
 def drag(page: Page, figure: str, right_m: float, down_m: float) -> None:

@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from tests.web.test_browser_game import centre
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -121,7 +122,7 @@ def test_games_are_begun_copied_removed_and_brought_back(house: Any, visit: Any)
     assert page.get_by_label("name of the game").input_value() == f"{GAME} (copy)"
     page.goto(f"{house.url}/games")
     page.get_by_role("button", name="An empty game").click()
-    page.locator("[data-figure='X3']").wait_for()
+    page.locator(".board [data-figure='X3']").wait_for()
     page.goto(f"{house.url}/games")
     page.get_by_role("button", name=f"Remove {GAME} (copy)").click()
     back = page.get_by_role("button", name=f"Bring back {GAME} (copy)")
@@ -179,9 +180,7 @@ def test_a_figure_is_dragged_by_touch_on_a_phone_while_the_page_still_scrolls(ho
     page = visitor.open(address)
     page.locator(".figure .grip").first.wait_for(state="attached")
     page.locator("svg.board").scroll_into_view_if_needed()
-    box = page.locator("[data-figure='1'] .mark").bounding_box()
-    assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    x, y = centre(page, "1")
     touch = visitor.context.new_cdp_session(page)
 
     def finger(kind: str, *points: tuple[float, float]) -> None:

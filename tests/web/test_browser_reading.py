@@ -6,6 +6,7 @@ import time
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from tests.web.test_browser_game import centre, middle
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -73,9 +74,7 @@ def test_it_follows_a_finger_with_one_request_in_flight(house: Any, visit: Any) 
     page.on("requestfinished", count(-1))
     before = shot(page)
     page.evaluate("scrollTo(0, 0)")
-    box = page.locator("[data-figure='X1'] .mark").bounding_box()
-    assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    x, y = centre(page, "X1")
     page.mouse.move(x, y)
     page.mouse.down()
     seen = {before}
@@ -154,9 +153,7 @@ def test_the_numbers_are_repainted_soon_after_the_finger_moves(house: Any, visit
     page = opened(house, visit)
     page.evaluate("scrollTo(0, 0)")
     page.evaluate(PAINTED)
-    box = page.locator("[data-figure='X1'] .mark").bounding_box()
-    assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    x, y = centre(page, "X1")
     page.mouse.move(x, y)
     page.mouse.down()
     for step in range(1, 41):
@@ -265,9 +262,7 @@ def test_a_speed_is_pulled_out_of_a_figure_and_the_numbers_follow(house: Any, vi
     speed.wait_for()
     assert page.locator(".board .speeds .knob").count() == 0
     page.locator("[data-figure='X1']").focus()
-    before, box = shot(page), page.locator(".board .speeds .hit").bounding_box()
-    assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    before, (x, y) = shot(page), middle(page, ".board .speeds .hit")
 
     page.mouse.move(x, y)
     page.mouse.down()
@@ -296,11 +291,10 @@ def test_a_drag_that_is_given_up_takes_its_numbers_back(house: Any, visit: Any) 
     page = opened(house, visit)
     page.evaluate("scrollTo(0, 0)")
     page.get_by_label("gaps").check()
-    before, box = shot(page), page.locator("[data-figure='X1'] .mark").bounding_box()
-    assert box is not None
-    page.mouse.move(box["x"] + 8, box["y"] + 8)
+    before, (x, y) = shot(page), centre(page, "X1")
+    page.mouse.move(x, y)
     page.mouse.down()
-    page.mouse.move(box["x"] + 8, box["y"] - 60, steps=5)
+    page.mouse.move(x, y - 60, steps=5)
     page.wait_for_function(
         "before => document.querySelector('.reading .panel p').textContent.trim() !== before.trim()", arg=before
     )

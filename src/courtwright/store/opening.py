@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from importlib.resources import as_file, files
 from pathlib import Path
+from time import monotonic, sleep
 from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, make_url, text
 from sqlalchemy.engine import URL
-from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError, OperationalError
 
 from courtwright.errors import StoreError
 from courtwright.store.schema import MIGRATIONS, VERSION_TABLE
@@ -19,6 +20,9 @@ WRITE: Final = {"courtwright_begin": "BEGIN IMMEDIATE"}
 """Execution options of a transaction that will write: it takes the lock at once instead of failing half-way."""
 OUTSIDE: Final = {"courtwright_begin": ""}
 """Outside any transaction, for the one pragma that asks for it."""
+
+AGAIN_S: Final = 0.02
+"""Between two tries at what SQLite does not wait for itself."""
 
 _MIGRATION_LOCK: Final = 0x436F7572
 """Any fixed number: PostgreSQL's name for “one migration at a time”."""
@@ -53,7 +57,7 @@ def open_engine(address: URL, *, busy_s: float) -> Engine:
         with told(name_of(address)), engine.execution_options(**WRITE).begin() as connection:
             _bring_up_to_date(connection, name_of(address))
         with told(name_of(address)):
-            _use_write_ahead_log(engine)
+            _use_write_ahead_log(engine, busy_s)
     except BaseException:
         engine.dispose()
         raise
@@ -84,11 +88,24 @@ def _begin_sqlite(connection: Connection) -> None:
         connection.exec_driver_sql(statement)
 
 
-def _use_write_ahead_log(engine: Engine) -> None:
-    """Readers then never wait for the writer. The file remembers it: set only once the file is known as ours."""
-    if engine.dialect.name == "sqlite":
-        with engine.execution_options(**OUTSIDE).connect() as connection:
-            connection.exec_driver_sql("PRAGMA journal_mode=WAL")
+def _use_write_ahead_log(engine: Engine, busy_s: float) -> None:
+    """Readers then never wait for the writer. The file remembers it: set only once the file is known as ours.
+
+    SQLite answers “locked” at once, without its own wait, where two programs ask for this together.
+    """
+    if engine.dialect.name != "sqlite":
+        return
+    give_up = monotonic() + busy_s
+    with engine.execution_options(**OUTSIDE).connect() as connection:
+        while True:
+            try:
+                connection.exec_driver_sql("PRAGMA journal_mode=WAL")
+            except OperationalError:
+                if monotonic() > give_up:
+                    raise
+                sleep(AGAIN_S)
+            else:
+                return
 
 
 def _server(address: URL, busy_s: float) -> Engine:
