@@ -211,7 +211,7 @@ def test_points_come_first_in_what_is_said() -> None:
     )
     assert lines[1] == "Help drawn: up from 20 % to 60 % of possessions (+40, likely +38 to +42)."
     assert lines[2] == "No difference: length of a possession."
-    assert lines[3] == "The trial cannot tell: passes (turns on figures nobody knows)."
+    assert lines[3] == "The trial cannot tell: passes (turns on assumptions)."
 
 
 # --- settings

@@ -177,4 +177,4 @@ def _of(unit: str) -> str:
 
 
 def _untold(item: Difference) -> str:
-    return f"{item.measure.text} (turns on figures nobody knows)" if item.depends else item.measure.text
+    return f"{item.measure.text} (turns on assumptions)" if item.depends else item.measure.text
