@@ -15,7 +15,7 @@ from courtwright.answers.difference import LEAST, Difference, Verdict, differenc
 from courtwright.answers.sweep import even_values
 from courtwright.errors import CancelledError, DocumentError
 from courtwright.game.document import Game
-from courtwright.game.read import load_game
+from courtwright.game.read import game_from_json, load_game
 from courtwright.squad import Player, Squad
 from courtwright.trial.histograms import points_reached, possession_lengths
 from courtwright.trial.measures import MEASURES, POINTS
@@ -222,6 +222,20 @@ def test_every_setting_takes_its_usual_values() -> None:
         assert setting.usual(), setting.key
         for value in setting.usual():
             assert isinstance(changed_to(GAME, setting.key, value), Game)
+
+
+def test_a_gap_that_is_offered_stays_on_the_floor() -> None:
+    """A defender behind his man, near the end of the floor: what is offered can be played as it is."""
+    moved = GAME.to_json()
+    moved["start"]["placements"] = [
+        {**item, "at": [2.3, 10.9]} if item["figure"] == "X1" else item for item in moved["start"]["placements"]
+    ]
+    game = game_from_json(moved)
+    gap = next(setting for setting in settings_of(game) if setting.key == "gap X1")
+
+    for value in gap.usual():
+        assert game.floor.on_floor(*changed_to(game, "gap X1", value).placed_m()["X1"])
+    assert gap.most < 9
 
 
 @pytest.mark.parametrize("gap_m", [0.5, 2.0, 4.5])

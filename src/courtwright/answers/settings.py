@@ -26,6 +26,7 @@ RESET, PASSES, HELP = "reset", "entry passes", "help"
 LEAST_GAP_M, MOST_GAP_M = 0.4, 9.0
 
 Value = float | str
+Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,8 @@ def _gaps(game: Game) -> Iterator[Setting]:
     places_m = game.placed_m()
     for defender, man in game.guards().items():
         gap_m = round(math.dist(places_m[defender], places_m[man]), 2)
-        yield Setting(f"{GAP}{defender}", f"{defender} starts from {man}", "metres", gap_m, LEAST_GAP_M, MOST_GAP_M)
+        most_m = _room_m(game, places_m[man], _toward(places_m[man], places_m[defender]))
+        yield Setting(f"{GAP}{defender}", f"{defender} starts from {man}", "metres", gap_m, LEAST_GAP_M, most_m)
 
 
 def _limits(game: Game) -> Iterator[Setting]:
@@ -160,18 +162,31 @@ def _set_item(items: list[dict[str, Any]], rule: str, field: str, value: Value, 
 def _set_gap(game: Game, data: dict[str, Any], defender: str, value: Value) -> None:
     """Put a defender on the line from his man through where he stands, so far away."""
     places_m, man = game.placed_m(), game.guards()[defender]
-    (x, y), (man_x, man_y) = places_m[defender], places_m[man]
-    away_m = math.dist((x, y), (man_x, man_y))
-    toward = ((x - man_x) / away_m, (y - man_y) / away_m) if away_m > 0.05 else _to_ring(man_x, man_y)
-    gap_m = float(value)
+    man_x, man_y = places_m[man]
+    toward, gap_m = _toward(places_m[man], places_m[defender]), float(value)
     for item in data["start"]["placements"]:
         if item["figure"] == defender:
             item["at"] = [round(man_x + toward[0] * gap_m, 3), round(man_y + toward[1] * gap_m, 3)]
 
 
-def _to_ring(x: float, y: float) -> tuple[float, float]:
-    away_m = math.hypot(x, y) or 1.0
-    return -x / away_m, -y / away_m
+def _toward(man_m: Place, defender_m: Place) -> Place:
+    """The direction from a man to his defender; to the ring where both stand in one place."""
+    away_m = math.dist(man_m, defender_m)
+    if away_m > 0.05:
+        return (defender_m[0] - man_m[0]) / away_m, (defender_m[1] - man_m[1]) / away_m
+    ring_m = math.hypot(*man_m) or 1.0
+    return -man_m[0] / ring_m, -man_m[1] / ring_m
+
+
+def _room_m(game: Game, man_m: Place, toward: Place) -> float:
+    """How far from his man, that way, there is still floor; no more than makes sense."""
+    floor = game.floor
+    ends_m = [(-floor.side_x_m, floor.side_x_m), (floor.end_line_y_m, floor.far_y_m)]
+    rooms_m = [MOST_GAP_M]
+    for at_m, way, (low_m, high_m) in zip(man_m, toward, ends_m, strict=True):
+        if abs(way) > 1e-9:
+            rooms_m.append(((high_m if way > 0 else low_m) - at_m) / way)
+    return max(LEAST_GAP_M, math.floor(min(rooms_m) * 10) / 10)
 
 
 def _steps(path: str) -> list[str]:
