@@ -69,7 +69,11 @@ def find_possession(
     plan = plan_for(game, squad, minutes=minutes, seed=seed)
     found = _usual(plan, after) if want == USUAL else next(_after(plan, after, _wanted(want)), None)
     if found is None:
-        what = f"the first {MOST_RUNS} runs hold none" if after is None else "there is none after this one"
+        what = (
+            f"no such possession in the first {MOST_RUNS} runs"
+            if after is None
+            else "no such possession after this one"
+        )
         raise DocumentError("replay", [Problem("want", what, "Look for something else.")])
     return replayed(game, squad, plan, found)
 

@@ -4,7 +4,7 @@ import { test } from "node:test";
 import { byMeasure, changeSign, changeText, changeWords } from "../../../src/courtwright/web/static/js/model/change.js";
 import { signedPoints } from "../../../src/courtwright/web/static/js/model/numbers.js";
 import { decisionAt } from "../../../src/courtwright/web/static/js/model/decisions.js";
-import { placesOf } from "../../../src/courtwright/web/static/js/model/sweep.js";
+import { placesOf, settingText } from "../../../src/courtwright/web/static/js/model/sweep.js";
 
 const points = { key: "points", text: "points", unit: "points per possession", first: 0.7, second: 0.8, change: 0.1 };
 
@@ -48,4 +48,11 @@ test("values stand true to scale, words after them", () => {
   assert.deepEqual(at(0, 1, 2, "none"), [0, 1 / 3, 2 / 3, 1]);
   assert.deepEqual(at("a", "b", "c"), [0, 0.5, 1]);
   assert.deepEqual(at(4), [0.5]);
+});
+
+test("a setting names its axis without a gap in front and without saying its unit twice", () => {
+  assert.equal(settingText({ text: "… dribbles at most", unit: "dribbles" }), "dribbles at most");
+  assert.equal(settingText({ text: "shot within … s", unit: "s" }), "shot within … s");
+  assert.equal(settingText({ text: "pause at the reset", unit: "s" }), "pause at the reset, s");
+  assert.equal(settingText({ text: "rotation", unit: "" }), "rotation");
 });

@@ -204,11 +204,13 @@ test("a rule says whether the trial plays it for whom it binds", () => {
   );
 });
 
-test("a caution stands first, and names the levels that are here", () => {
+test("a caution stands by itself, and names the levels that are here", () => {
   const charge = { caution: "Only for the taught.", not_for: ["U12", "U14"], means: "", played: true };
-  assert.equal(words.pointNote(charge, ["U16"]), "Only for the taught. The trial counts it.");
+  assert.equal(words.pointCaution(charge, ["U16"]), "Only for the taught.");
   assert.equal(
-    words.pointNote(charge, ["U14", "U16", "U12"]),
-    "Only for the taught. Your squad has U12 and U14 players: leave it off. The trial counts it.",
+    words.pointCaution(charge, ["U14", "U16", "U12"]),
+    "Only for the taught. Your squad has U12 and U14 players: leave it off.",
   );
+  assert.equal(words.pointNote(charge), "The trial counts it.");
+  assert.equal(words.pointCaution({ ...charge, caution: "", not_for: [] }, ["U12"]), "");
 });

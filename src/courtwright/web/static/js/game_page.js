@@ -96,10 +96,16 @@ function build(editor, vocabulary, id) {
 
 /** @param {HTMLElement} freeze */
 function help(freeze) {
-  const words =
-    "Drag a figure, or Tab to it and press the arrow keys (10 cm; 50 cm with Shift). Near a spot it takes the spot; hold Alt and it does not.";
-  const runs = h("span", { class: "of-moment" }, " Pull the small ring ahead of a figure to make it run, or press + and −.");
-  return h("div", { class: "board-foot" }, h("p", { id: "board-help", class: "hint board-help" }, words, runs), freeze);
+  const keys = (/** @type {string} */ words) => h("span", { class: "by-keys" }, words);
+  const runs = h("span", { class: "of-moment" }, " Pull the small ring ahead of a figure to make it run", keys(", or press + and −"), ".");
+  const words = [
+    "Drag a figure",
+    keys(", or Tab to it and press the arrow keys (10 cm; 50 cm with Shift)"),
+    ". Near a spot it takes the spot",
+    keys("; hold Alt and it does not"),
+    ".",
+  ];
+  return h("div", { class: "board-foot" }, h("p", { id: "board-help", class: "hint board-help" }, ...words, runs), freeze);
 }
 
 async function start() {

@@ -1,6 +1,15 @@
-/** Where the values of a sweep stand on its chart. */
+/** A sweep on its chart: where its values stand, and what is written under them. */
 
-/** @import { SweepPoint } from "../types.js" */
+/** @import { Sweep, SweepPoint } from "../types.js" */
+
+/**
+ * A setting as the name of an axis: no gap in front where its value would stand, no unit that was said already.
+ * @param {Pick<Sweep["setting"], "text" | "unit">} setting
+ */
+export function settingText({ text, unit }) {
+  const name = text.replace(/^… /, "");
+  return unit && !name.split(/\W+/).includes(unit) ? `${name}, ${unit}` : name;
+}
 
 /**
  * Where the values stand: numbers true to scale, words after them one step apart.

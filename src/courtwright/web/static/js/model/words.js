@@ -80,15 +80,23 @@ export function constraintNote(kind, figure) {
 }
 
 /**
- * What a form says about a point rule before it is set; the caution first.
+ * What a form warns of before a point rule is set; nothing for most.
  * @param {PointKind} kind
  * @param {string[]} levels of the players who are here, as far as they are known
  */
-export function pointNote(kind, levels) {
+export function pointCaution(kind, levels) {
   const young = kind.not_for.filter((level) => levels.includes(level));
   const here = young.length ? `Your squad has ${young.join(" and ")} players: leave it off.` : "";
+  return [kind.caution, here].filter(Boolean).join(" ");
+}
+
+/**
+ * What a form says about a point rule beside its caution.
+ * @param {PointKind} kind
+ */
+export function pointNote(kind) {
   const played = kind.played ? "The trial counts it." : "The trial does not count it: it is left to your eye.";
-  return [kind.caution, here, kind.means, played].filter(Boolean).join(" ");
+  return [kind.means, played].filter(Boolean).join(" ");
 }
 
 /** @param {Game} game */

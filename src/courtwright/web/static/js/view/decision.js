@@ -28,7 +28,7 @@ export function decisionCard(replay, index) {
           {},
           h("th", { scope: "col" }, "option"),
           h("th", { scope: "col", class: "number" }, "worth"),
-          h("th", { scope: "col", colspan: 2 }, "how often he does it"),
+          h("th", { scope: "col", colspan: 2 }, "how often"),
         ),
       ),
       h("tbody", {}, ...decision.options.map((option) => optionRow(option, most, index >= 0))),

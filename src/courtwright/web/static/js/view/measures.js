@@ -95,9 +95,9 @@ export function rangesTable(measures, ranges) {
     h(
       "p",
       {},
-      "The range taken apart: what one run differs by through luck alone, and where the mean may lie because figures " +
-        "are not known. More runs would narrow neither. The second is drawn thick above.",
+      "The range taken apart: what one run differs by through luck alone, and where the mean may lie because some " +
+        "figures are assumed. More runs would narrow neither. The second is drawn thick above.",
     ),
-    table(["", "luck of a run", "not known"], "The range taken apart", body),
+    table(["", "luck of a run", "assumptions"], "The range taken apart", body),
   );
 }

@@ -71,7 +71,8 @@ export function problemList(page, problems, locate = asItIs) {
  * @param {Locate} locate
  */
 function problemLine(page, problem, locate) {
-  const text = [problem.place && `${sentenceCase(problem.place)}: `, `${problem.what}. `, problem.mend];
+  const what = problem.place ? `${sentenceCase(problem.place)}: ${problem.what}` : sentenceCase(problem.what);
+  const text = [`${what}. `, problem.mend];
   const holder = elementAt(page, locate(problem.place));
   return holder
     ? h("button", { type: "button", class: "link", onclick: () => goTo(holder) }, text)

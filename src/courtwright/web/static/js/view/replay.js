@@ -138,7 +138,8 @@ export class ReplayPanel extends EventTarget {
 
   /** @param {Problem[]} problems */
   #refused(problems) {
-    this.#problem.replaceChildren(problemList(document, problems));
+    const here = problems.map((problem) => ({ ...problem, place: "" })); // the form has one field
+    this.#problem.replaceChildren(problemList(document, here));
     if (this.element.hidden) return;
     setText(this.#said, problems.map(({ what, mend }) => `${what}. ${mend}`).join(" "));
   }

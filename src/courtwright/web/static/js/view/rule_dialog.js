@@ -1,7 +1,7 @@
 /** The form behind a chip: one dialog for a constraint, one for a point rule. Nothing changes until “Done”. */
 
 import { figuresOf } from "../model/game.js";
-import { constraintNote, pointNote } from "../model/words.js";
+import { constraintNote, pointCaution, pointNote } from "../model/words.js";
 import { get } from "../net/api.js";
 import { h, newId, setText } from "./dom.js";
 import { fillOptions } from "./fields.js";
@@ -142,9 +142,11 @@ export function pointDialog(editor, vocabulary) {
   const rule = h("select", { required: true });
   const points = h("input", { type: "number", min: -10, max: 10, step: 1, required: true });
   const to = h("select");
+  const caution = h("p", { class: "caution", "aria-live": "polite" });
   const note = h("p", { class: "hint" });
   const { element, form, remove, title } = shell("Points", [
     line("for", rule),
+    caution,
     line("points", points),
     line("to the", to),
     note,
@@ -161,7 +163,11 @@ export function pointDialog(editor, vocabulary) {
   };
   /** @type {string[]} */
   let here = [];
-  const tell = () => setText(note, pointNote(kindNow(), here));
+  const tell = () => {
+    setText(caution, pointCaution(kindNow(), here));
+    caution.hidden = !caution.textContent;
+    setText(note, pointNote(kindNow()));
+  };
   rule.addEventListener("change", () => suit(null));
 
   const open = (/** @type {PointRule | null} */ item, /** @type {Ends<PointRule>} */ ends) => {

@@ -112,7 +112,7 @@ export class Speeds {
       s("path", { class: "way", d: `M${ahead(FIGURE_M * scale)}L${ahead(length - KNOB_M * scale)}` }),
       s("circle", { class: "hit", cx, cy, r: HIT_PX / px_per_m }),
       s("circle", { class: "knob", cx, cy, r: KNOB_M * scale }),
-      ...(this.#pulling ? [boardLabel(ahead(length + WORDS_M * scale), words)] : []),
+      ...(this.#pulling || speedOf(item.moving_m_per_s) > 0 ? [boardLabel(ahead(length + WORDS_M * scale), words)] : []),
     ];
   }
 

@@ -81,7 +81,10 @@ export class SweepPanel {
     const [setting, measure] = [this.#setting.value, this.#measure.value];
     fillOptions(
       this.#setting,
-      offered.settings.map(({ key, text, now }) => [key, now === null ? `${text} (not set)` : `${text}, now ${now}`]),
+      offered.settings.map(({ key, text, now }) => {
+        const name = text.replace(/^… /, "");
+        return [key, now === null ? `${name} (not set)` : `${name}, now ${now}`];
+      }),
     );
     fillOptions(
       this.#measure,

@@ -2,7 +2,7 @@
 
 import { isShare, meanText, rangeText, scaleOver, unitText } from "../model/numbers.js";
 import { changeText } from "../model/change.js";
-import { placesOf } from "../model/sweep.js";
+import { placesOf, settingText } from "../model/sweep.js";
 import { h, s } from "./dom.js";
 import { table } from "./plots.js";
 
@@ -39,7 +39,7 @@ export function sweepChart(sweep) {
     joined.length > 1 && s("polyline", { class: "curve", points: line.join(" ") }),
     ...told.map(({ point, index }) => valueMark(point, x(index), y, typeof point.value === "string")),
     ...points.map((point, index) => text(x(index), height - 22, valueText(point.value))),
-    text(left + (width - left - right) / 2, height - 5, settingText(sweep)),
+    text(left + (width - left - right) / 2, height - 5, settingText(sweep.setting)),
   );
   const caption = `${measure.text}, ${isShare(measure.unit) ? `% ${unitText(measure.unit)}` : measure.unit}`;
   return h("figure", { class: "swept" }, h("figcaption", {}, caption), plot, key(points));
@@ -55,11 +55,6 @@ function tickText(tick, ticks, unit) {
   const times = isShare(unit) ? 100 : 1;
   const step = (ticks[1] - ticks[0]) * times;
   return (tick * times).toFixed(Math.max(0, Math.ceil(-Math.log10(step) - 1e-9))).replace("-", "−");
-}
-
-/** @param {Sweep} sweep */
-function settingText({ setting }) {
-  return setting.unit ? `${setting.text}, ${setting.unit}` : setting.text;
 }
 
 /** @param {number | string} value */

@@ -22,6 +22,8 @@ const FIRST = new Set([
   "length",
 ]);
 
+const SIGNS = "▲ more · ▼ less · = no difference · ? the trial cannot tell";
+
 /**
  * @param {TrialResult} result
  * @returns {HTMLElement[]}
@@ -33,7 +35,8 @@ export function trialResult(result) {
   const { score, turns, time, play } = sorted(result.sentences);
   const table = (/** @type {Measure[]} */ measures) =>
     measureTable(measures, { ranges, changes: comparison ? byMeasure(comparison.differences) : null });
-  const happened = [table(first), more(rest.length, table(rest)), rangesTable(first, ranges)];
+  const signs = comparison ? h("p", { class: "hint" }, SIGNS) : null;
+  const happened = [table(first), signs, more(rest.length, table(rest)), rangesTable(first, ranges)];
   return [
     ...(comparison ? [changed(comparison)] : []),
     panel("Score of one run", scores(result), score),
