@@ -514,3 +514,122 @@ export interface MomentRow {
   cue: string;
   revision: number;
 }
+
+/* ---- a run on the floor ---- */
+
+/** What a kind of fact carries; the server has checked it. */
+export type Detail = Record<string, any>;
+
+export interface Fact {
+  event_id: string;
+  device: string;
+  sequence: number;
+  /** hybrid time, “milliseconds.counter” */
+  time: string;
+  run_id: string;
+  possession: number;
+  turn: number;
+  game_id: string;
+  game_hash: string;
+  kind: string;
+  detail: Detail;
+}
+
+/** Points of each counted event, by side. */
+export interface Worths {
+  offence: Record<string, number>;
+  defence: Record<string, number>;
+}
+
+export interface Register {
+  points: Record<string, { side: "offence" | "defence"; counts: string[]; by_court: boolean }>;
+  constraints: Record<string, { side: "offence" | "defence"; cost: string }>;
+  inside_value: number;
+  outside_value: number;
+}
+
+export interface TurnRow {
+  figures: Record<string, string>;
+  off: string[];
+  offence_team: number;
+  defence_team: number;
+}
+
+export interface Opening {
+  format: string;
+  run: string;
+  game_id: string;
+  game_hash: string;
+  game: any;
+  basket: string;
+  players: string[];
+  teams: string[][];
+  turns: TurnRow[];
+  starts: number[];
+  minutes: number | null;
+  to_points: number | null;
+  register: Register;
+  forms: { say: string; game: any }[];
+  tags: { tag: string; opportunity: string }[];
+  made_at: string;
+  seed: number;
+}
+
+export interface ClockState {
+  running: boolean;
+  played_ms: number;
+  server_ms: number;
+  ended: boolean;
+}
+
+export interface CallTold {
+  kind: string;
+  detail: Detail;
+  event: string;
+  events: string[];
+  called_by: string[];
+  segment: number;
+  counted: boolean;
+  disputes: { event: string; detail: string; said: any }[];
+}
+
+export interface PossessionTold extends TurnRow {
+  number: number;
+  inserted: number;
+  turn: number;
+  start: number;
+  result: string;
+  again: boolean;
+  stop: boolean;
+  void: boolean;
+  replays: number;
+  ended_in: number;
+  points: [number, number];
+  calls: CallTold[];
+  unsettled: { event: string; kind: string; why: string }[];
+  freezes: any[];
+}
+
+export interface RunState extends TurnRow {
+  run: string;
+  possession: number;
+  turn: number;
+  start: number;
+  next: TurnRow & { turn: number; start: number };
+  frozen: string;
+  over: string;
+  clock: ClockState;
+  game: any;
+  said: string;
+  attendance: Record<string, string>;
+  watching: string[];
+  claims: { event: string; possession: number; said: number[]; logged: number[]; agrees: boolean }[];
+  score: number[];
+  player_points: Record<string, number>;
+  turns: Record<string, { offence: number; defence: number }>;
+  players: Record<string, Record<string, number>>;
+  counts: Record<string, number>;
+  events: Record<string, number>;
+  tags: Record<string, { watched_possessions: number; players: Record<string, { did: number; opportunities: number }> }>;
+  possessions: PossessionTold[];
+}
