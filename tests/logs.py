@@ -85,13 +85,13 @@ def random_log(random: Random, most: int = 60) -> list[Fact]:
 
 
 def _detail(random: Random, kind: FactKind, log: list[Fact]) -> dict[str, Any]:
-    who = {"who": random.choice(FIGURES)} if random.random() < 0.6 else {}
+    who: dict[str, Any] = {"who": random.choice(FIGURES)} if random.random() < 0.6 else {}
     if random.random() < 0.05:
         who |= {"inserted": random.randrange(1, 3)}
     name = random.choice((*NAMES, "Juno"))
     event = random.choice(log).event_id if log and random.random() < 0.95 else "nothing-0"
     zone = {"zone": random.choice(("rim", "mid", "three"))}
-    by = {"by": random.choice(FIGURES)} if random.random() < 0.4 else {}
+    by: dict[str, Any] = {"by": random.choice(FIGURES)} if random.random() < 0.4 else {}
     rebound = {"rebound": random.choice(("offence", "defence"))} if random.random() < 0.7 else {}
     rule = random.choice(("dribbles", "help no earlier", "no spin", "of another day"))
     make = {**zone, "assist": random.choice((True, "2")), "kick_out": random.random() < 0.5, "place": [1.5, 4]}

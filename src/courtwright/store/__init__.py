@@ -2,6 +2,20 @@
 
 from courtwright.store.moments import Moments
 from courtwright.store.records import Kept, KeptMoment, KeptTrial, Listed, ListedMoment, Revision
+from courtwright.store.runs import Arrived, ListedRun, Runs, Taken
 from courtwright.store.store import Store
 
-__all__ = ["Kept", "KeptMoment", "KeptTrial", "Listed", "ListedMoment", "Moments", "Revision", "Store"]
+__all__ = [
+    "Arrived",
+    "Kept",
+    "KeptMoment",
+    "KeptTrial",
+    "Listed",
+    "ListedMoment",
+    "ListedRun",
+    "Moments",
+    "Revision",
+    "Runs",
+    "Store",
+    "Taken",
+]

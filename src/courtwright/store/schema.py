@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, MetaData, Table, Text
+from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, MetaData, Table, Text, UniqueConstraint
 
-MIGRATIONS: Final = ("0001", "0002")
+MIGRATIONS: Final = ("0001", "0002", "0003")
 """Every migration, oldest first; known here so that opening an up-to-date store need not load alembic."""
 
 VERSION_TABLE: Final = "courtwright_version"
@@ -72,5 +72,28 @@ TRIAL: Final = Table(
     Column("kept_at", Text, nullable=False),
     Column("summary", Text, nullable=False, comment="JSON"),
     Index("ix_trial_game_id_kept_at", "game_id", "kept_at"),
+    sqlite_strict=True,
+)
+
+RUN: Final = Table(
+    "run",
+    METADATA,
+    Column("id", Text, primary_key=True),
+    Column("game_id", Text, nullable=False, comment="the game it is a run of; maybe in another store"),
+    Column("opening", Text, nullable=False, comment="JSON"),
+    Column("made_at", Text, nullable=False, comment="UTC, ISO 8601"),
+    Column("last", BIG, nullable=False, comment="how many facts have arrived"),
+    Index("ix_run_made_at", "made_at"),
+    sqlite_strict=True,
+)
+
+FACT: Final = Table(
+    "fact",
+    METADATA,
+    Column("run_id", Text, ForeignKey("run.id"), primary_key=True),
+    Column("arrival", BIG, primary_key=True, autoincrement=False, comment="1, 2, 3 ... in each run"),
+    Column("event_id", Text, nullable=False),
+    Column("fact", Text, nullable=False, comment="JSON"),
+    UniqueConstraint("run_id", "event_id"),
     sqlite_strict=True,
 )

@@ -1,4 +1,4 @@
-"""The store: the club's squad, its games with every revision, their moments and kept trials."""
+"""The store: the club's squad, its games with every revision, their moments, kept trials and runs."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from courtwright.store.documents import Content
 from courtwright.store.moments import Moments
 from courtwright.store.opening import WRITE, address_of, name_of, open_engine
 from courtwright.store.records import GAME, Kept, KeptTrial, Listed, Revision, revisions_of
+from courtwright.store.runs import Runs
 from courtwright.store.schema import DOCUMENT, TRIAL
 from courtwright.store.trouble import told
 
@@ -35,6 +36,7 @@ class Store:
         self._writer = engine.execution_options(**WRITE)
         self.name = name_of(engine.url)
         self.moments = Moments(self._reading, self._writing)
+        self.runs = Runs(self._reading, self._writing)
 
     @classmethod
     def open(cls, url: str | Path | None = None, *, busy_s: float = 5.0) -> Self:

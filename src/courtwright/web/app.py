@@ -14,7 +14,7 @@ from starlette.staticfiles import StaticFiles
 
 from courtwright import __version__
 from courtwright.store import Store
-from courtwright.web import answers, api, files, moment_files, moments, pages, readings, trials
+from courtwright.web import answers, api, files, moment_files, moments, pages, readings, runs, trials
 from courtwright.web.context import House
 from courtwright.web.jobs import Jobs
 from courtwright.web.problems import handle_problems
@@ -59,7 +59,7 @@ def create_app(store: Store, *, workers: int = 1, hosts: Collection[str] = LOOPB
     )
     app.state.house = House(store, jobs, kernels)
     handle_problems(app)
-    for part in (api, moments, readings, trials, answers, moment_files, files, pages):
+    for part in (api, moments, readings, trials, answers, runs, moment_files, files, pages):
         app.include_router(part.router)
     app.mount("/static", _Revalidated(directory=HERE / "static"), name="static")
     app.add_middleware(Gate, hosts=hosts)

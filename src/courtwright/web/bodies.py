@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
+from courtwright.documents import one_line
 from courtwright.vocabulary import Level
 
 LARGEST_SEED = 2**53 - 1
@@ -211,3 +212,57 @@ class ShowMoment(Body):
             helper=self.helper,
             cue=self.cue or "never",
         )
+
+
+def _one_name(name: str) -> str:
+    name = one_line(name).strip()
+    if not name:
+        raise ValueError("is empty; write a name")
+    return name
+
+
+def _all_different(names: list[str]) -> list[str]:
+    doubled = sorted({name for name in names if names.count(name) > 1})
+    if doubled:
+        raise ValueError(f"{doubled[0]} stands there twice; name everybody once")
+    return names
+
+
+PlayerName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_one_name)]
+PlayerNames = Annotated[list[PlayerName], Field(max_length=60), AfterValidator(_all_different)]
+
+
+class WatchFor(Body):
+    """Something the coach may watch for, and what is an opportunity for it."""
+
+    tag: PlayerName
+    opportunity: Annotated[str, Field(max_length=200)] = ""
+
+
+class NewRun(Body):
+    """A run to open: of which game, and with whom (those who are here if left out)."""
+
+    game_id: Annotated[str, Field(max_length=40)]
+    basket: PlayerName = "main basket"
+    players: PlayerNames | None = None
+    minutes: Minutes | None = None
+    tags: list[WatchFor] = Field(default_factory=list, max_length=12)
+    seed: Seed = 0
+
+
+class TellFacts(Body):
+    """Facts of a run, oldest first; each is looked at by itself."""
+
+    facts: list[Document] = Field(max_length=500)
+
+
+class ReplanRun(Body):
+    """Who is here now."""
+
+    here: PlayerNames
+
+
+class RunFile(Body):
+    """The text of a run's file."""
+
+    text: Annotated[str, Field(max_length=900_000)]

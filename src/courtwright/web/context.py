@@ -8,6 +8,7 @@ from typing import Annotated
 from fastapi import Depends, Request
 
 from courtwright.store import Store
+from courtwright.web.hub import Hub
 from courtwright.web.jobs import Jobs
 from courtwright.web.lately import Lately
 from courtwright.web.ready import Kernels
@@ -21,6 +22,7 @@ class House:
     jobs: Jobs
     kernels: Kernels
     lately: Lately = field(default_factory=Lately)
+    hub: Hub = field(default_factory=Hub)
 
 
 def _house(request: Request) -> House:

@@ -1,0 +1,217 @@
+"""Runs on the floor: open one, tell its facts, follow it."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import AsyncIterator
+from dataclasses import asdict
+from http import HTTPStatus
+from typing import Annotated, Any, Final
+
+from fastapi import APIRouter, Query
+from fastapi.responses import Response, StreamingResponse
+from starlette.concurrency import run_in_threadpool
+
+from courtwright.errors import DocumentError, Problem
+from courtwright.game.document import Game
+from courtwright.live import checked, fold, open_run, turn_rows
+from courtwright.live.log import read_log, written
+from courtwright.live.opening import Opening, Watched
+from courtwright.live.shown import shown
+from courtwright.rota import plan_rota, rota_for, turns_needed
+from courtwright.rota.for_game import PLAY_S, minutes_of
+from courtwright.squad import Player, Squad
+from courtwright.store import Arrived
+from courtwright.store.documents import new_id, now
+from courtwright.vocabulary import Fact
+from courtwright.web.bodies import NewRun, ReplanRun, RunFile, TellFacts
+from courtwright.web.context import House, InHouse
+from courtwright.web.plans import club_squad
+
+router: Final = APIRouter(prefix="/api")
+
+Answer = dict[str, Any]
+After = Annotated[int, Query(ge=0, le=10**12)]
+
+STREAM: Final = "text/event-stream"
+UNBUFFERED: Final = {"X-Accel-Buffering": "no"}
+
+
+def server_ms() -> int:
+    """The server's clock."""
+    return time.time_ns() // 1_000_000
+
+
+@router.post("/runs", status_code=HTTPStatus.CREATED)
+def add_run(body: NewRun, house: InHouse) -> Answer:
+    """Open a run of a game with the players who are here."""
+    kept = house.store.game(body.game_id)
+    game = kept.game if body.minutes is None else _lasting(kept.game, body.minutes)
+    squad = _here(house, body.players)
+    opening = open_run(
+        new_id(),
+        body.game_id,
+        game,
+        rota_for(game, squad, None, body.seed),
+        made_at=now(),
+        basket=body.basket,
+        tags=tuple(Watched(tag=item.tag, opportunity=item.opportunity) for item in body.tags),
+        seed=body.seed,
+    )
+    house.store.runs.add(opening)
+    return {"opening": opening.to_json()}
+
+
+def _lasting(game: Game, minutes: float) -> Game:
+    return game.model_copy(update={"finish": game.finish.model_copy(update={"minutes": minutes})})
+
+
+def _here(house: House, names: list[str] | None) -> Squad:
+    """Those named, whether or not the squad knows them; without names, those whom the squad says are here."""
+    squad = club_squad(house.store) if names is None else house.store.squad()[0]
+    if names is None and squad is not None:
+        return squad
+    known = {player.name: player for player in squad.players} if squad else {}
+    players = tuple(
+        known[name].model_copy(update={"here": True}) if name in known else Player(name=name) for name in names or ()
+    )
+    return squad.model_copy(update={"players": players}) if squad else Squad(name="here", players=players)
+
+
+@router.get("/runs")
+def list_runs(house: InHouse) -> Answer:
+    """The newest runs, newest first."""
+    return {"runs": [asdict(row) for row in house.store.runs.listed()]}
+
+
+@router.get("/runs/{run}")
+def get_run(run: str, house: InHouse) -> Answer:
+    """How a run opened, and every fact that has arrived."""
+    opening = house.store.runs.opening(run)
+    return {"opening": opening, **_told(house.store.runs.since(run))}
+
+
+@router.get("/runs/{run}/facts")
+def get_facts(run: str, house: InHouse, after: After = 0) -> Answer:
+    """The facts that arrived after a number."""
+    return _told(house.store.runs.since(run, after))
+
+
+def _told(arrived: Arrived) -> Answer:
+    return {"facts": arrived.facts, "last": arrived.last, "server_ms": server_ms()}
+
+
+@router.post("/runs/{run}/facts")
+def tell_facts(run: str, body: TellFacts, house: InHouse) -> Answer:
+    """Take facts. Sending one twice is the same as sending it once; what is wrong with one holds up no other."""
+    sound: list[Fact] = []
+    refused: list[Answer] = []
+    for data in body.facts:
+        event = str(data.get("event_id", ""))
+        try:
+            fact = checked(data)
+            if fact.run_id != run:
+                raise DocumentError("fact", [Problem("run_id", "is another run's", f"Send it to {fact.run_id}.")])
+            sound.append(fact)
+        except DocumentError as error:
+            refused.append({"event": event, "problems": [problem.to_json() for problem in error.problems]})
+    done = house.store.runs.append(run, sound)
+    other = Problem("event_id", "names another fact that is kept already", "Tell it anew, under another id.")
+    refused += [{"event": event, "problems": [other.to_json()]} for event in done.differing]
+    if done.new:
+        house.hub.arrived(run)
+    return {"taken": done.taken, "refused": refused, "last": done.last, "server_ms": server_ms()}
+
+
+@router.post("/runs/{run}/rota")
+def replan_run(run: str, body: ReplanRun, house: InHouse) -> Answer:
+    """Turns for those who are here now, for a fact that changes the rota; nothing is kept yet."""
+    opening = Opening.model_validate(house.store.runs.opening(run))
+    game = opening.game
+    grades = {player.name: player.grade for player in (house.store.squad()[0] or Squad(name="-", players=())).players}
+    rota = plan_rota(
+        body.here,
+        offence=game.sides.offence,
+        defence=game.sides.defence,
+        neutral=game.sides.neutral,
+        turns=turns_needed(minutes_of(game), PLAY_S + game.ending.reset_s),
+        teams=game.rota.teams,
+        grades=[grades.get(name) for name in body.here],
+        seed=opening.seed + 1,
+    )
+    return {"turns": turn_rows(rota)}
+
+
+# --- following
+
+
+@router.get("/runs/{run}/stream", response_class=StreamingResponse)
+async def follow(run: str, house: InHouse, after: After = 0) -> Response:
+    """Facts as they arrive (server-sent events): “facts” with what arrived, “time” with the server's clock."""
+    await run_in_threadpool(house.store.runs.since, run, 10**12)  # an unknown run is refused before the stream opens
+
+    async def events() -> AsyncIterator[str]:
+        last = after
+        async for told in house.hub.calls(run):
+            arrived = await run_in_threadpool(house.store.runs.since, run, last)
+            if arrived.facts:
+                last = arrived.last
+                yield _event("facts", _told(arrived), str(last))
+            elif not told or last == after:
+                yield _event("time", {"last": arrived.last, "server_ms": server_ms()})
+
+    return StreamingResponse(events(), media_type=STREAM, headers=UNBUFFERED)
+
+
+@router.get("/runs/{run}/screen")
+def get_screen(run: str, house: InHouse) -> Answer:
+    """What the players' screen may show."""
+    return _shown(house, run)[1]
+
+
+@router.get("/runs/{run}/screen/stream", response_class=StreamingResponse)
+async def follow_screen(run: str, house: InHouse) -> Response:
+    """What the players' screen may show, whenever it changes (server-sent events)."""
+    await run_in_threadpool(house.store.runs.since, run, 10**12)
+
+    async def events() -> AsyncIterator[str]:
+        last = -1
+        async for _ in house.hub.calls(run):
+            if (await run_in_threadpool(house.store.runs.since, run, 10**12)).last == last:
+                yield _event("time", {"server_ms": server_ms()})
+                continue
+            last, screen = await run_in_threadpool(_shown, house, run)
+            yield _event("screen", screen, str(last))
+
+    return StreamingResponse(events(), media_type=STREAM, headers=UNBUFFERED)
+
+
+def _shown(house: House, run: str) -> tuple[int, Answer]:
+    arrived = house.store.runs.since(run)
+    state = fold(house.store.runs.opening(run), map(Fact.from_json, arrived.facts))
+    return arrived.last, {**shown(state), "server_ms": server_ms()}
+
+
+def _event(name: str, data: Answer, number: str = "") -> str:
+    told = f"id: {number}\n" if number else ""
+    return f"event: {name}\n{told}data: {json.dumps(data)}\n\n"
+
+
+# --- files
+
+
+@router.get("/runs/{run}/file")
+def get_file(run: str, house: InHouse) -> Response:
+    """The run as one file: JSON lines, the opening first."""
+    text = written(house.store.runs.opening(run), map(Fact.from_json, house.store.runs.since(run).facts))
+    headers = {"Content-Disposition": f'attachment; filename="{run}.run.jsonl"'}
+    return Response(text, media_type="application/jsonl", headers=headers)
+
+
+@router.post("/runs/file", status_code=HTTPStatus.CREATED)
+def add_file(body: RunFile, house: InHouse) -> Answer:
+    """Keep a run from its file."""
+    opening, facts = read_log(body.text, "run file")
+    house.store.runs.add(opening, facts)
+    return {"run": opening.run, "facts": len(facts)}
