@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.logs import Device
 
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
@@ -116,3 +117,33 @@ def test_any_json_as_a_body(client: TestClient, body: Any) -> None:
         ("POST", "/api/games/nothing/trials"),
     ):
         sent(client, method, address, body)
+
+
+@given(data=st.data())
+@FUZZ
+def test_any_change_to_a_fact_is_taken_or_told_and_holds_up_no_other(client: TestClient, data: st.DataObject) -> None:
+    game = client.post("/api/games", json={"starter": "low-mans-call"}).json()
+    players = ["Ada", "Bex", "Cleo", "Dot", "Effie", "Fern"]
+    run = client.post("/api/runs", json={"game_id": game["id"], "players": players}).json()["opening"]["run"]
+    device = Device()
+    good = device.tell("turnover", 1).to_json() | {"run_id": run}
+    kind, detail = data.draw(
+        st.sampled_from(
+            (
+                ("make", {"zone": "rim", "who": "1", "place": [1.0, 2.0], "assist": True}),
+                ("edit", {"event": "coach-0", "detail": {"zone": "rim"}, "possession": 1}),
+                ("constraint switched", {"on": True, "constraint": {"rule": "dribbles", "limit": 2}}),
+                ("rota changed", {"turns": [{"figures": {"1": "Ada", "X1": "Bex"}, "off": ["Cleo"]}]}),
+                ("clock", {"do": "start", "played_ms": 0, "server_ms": 1}),
+                ("claim", {"score": [1, 2]}),
+            )
+        )
+    )
+    sound = device.tell(kind, 1, **detail).to_json() | {"run_id": run}
+    fact = changed(sound, data.draw(st.sampled_from(places_in(sound))), data.draw(ANYTHING))
+
+    answer = sent(client, "POST", f"/api/runs/{run}/facts", {"facts": [fact, good]})
+
+    assert answer.status_code == 200, answer.text
+    assert good["event_id"] in answer.json()["taken"]
+    assert client.get(f"/api/runs/{run}/screen").status_code == 200, "what was taken folds"

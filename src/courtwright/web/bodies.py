@@ -14,7 +14,7 @@ LARGEST_SEED = 2**53 - 1
 """A browser holds whole numbers exactly up to here."""
 
 
-def _true_json(document: dict[str, Any]) -> dict[str, Any]:
+def true_json(document: dict[str, Any]) -> dict[str, Any]:
     """Python's reader lets through what no JSON may hold, and what no database could give back."""
     try:
         json.dumps(document, allow_nan=False, ensure_ascii=False).encode()
@@ -27,7 +27,7 @@ def _true_json(document: dict[str, Any]) -> dict[str, Any]:
     return document
 
 
-Document = Annotated[dict[str, Any], AfterValidator(_true_json)]
+Document = Annotated[dict[str, Any], AfterValidator(true_json)]
 Seed = Annotated[int, Field(ge=0, le=LARGEST_SEED)]
 Minutes = Annotated[float, Field(gt=0, le=60, allow_inf_nan=False)]
 
@@ -253,7 +253,7 @@ class NewRun(Body):
 class TellFacts(Body):
     """Facts of a run, oldest first; each is looked at by itself."""
 
-    facts: list[Document] = Field(max_length=500)
+    facts: list[Any] = Field(max_length=500)
 
 
 class ReplanRun(Body):

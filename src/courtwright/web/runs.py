@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import time
 from collections.abc import AsyncIterator
 from dataclasses import asdict
@@ -16,6 +17,7 @@ from starlette.concurrency import run_in_threadpool
 from courtwright.errors import DocumentError, Problem
 from courtwright.game.document import Game
 from courtwright.live import checked, fold, open_run, turn_rows
+from courtwright.live.details import ID
 from courtwright.live.log import read_log, written
 from courtwright.live.opening import Opening, Watched
 from courtwright.live.shown import shown
@@ -25,7 +27,7 @@ from courtwright.squad import Player, Squad
 from courtwright.store import Arrived
 from courtwright.store.documents import new_id, now
 from courtwright.vocabulary import Fact
-from courtwright.web.bodies import NewRun, ReplanRun, RunFile, TellFacts
+from courtwright.web.bodies import NewRun, ReplanRun, RunFile, TellFacts, true_json
 from courtwright.web.context import House, InHouse
 from courtwright.web.plans import club_squad
 
@@ -108,20 +110,34 @@ def tell_facts(run: str, body: TellFacts, house: InHouse) -> Answer:
     sound: list[Fact] = []
     refused: list[Answer] = []
     for data in body.facts:
-        event = str(data.get("event_id", ""))
         try:
-            fact = checked(data)
-            if fact.run_id != run:
-                raise DocumentError("fact", [Problem("run_id", "is another run's", f"Send it to {fact.run_id}.")])
-            sound.append(fact)
+            sound.append(_of_run(data, run))
         except DocumentError as error:
-            refused.append({"event": event, "problems": [problem.to_json() for problem in error.problems]})
+            refused.append({"event": _event_id(data), "problems": [problem.to_json() for problem in error.problems]})
     done = house.store.runs.append(run, sound)
     other = Problem("event_id", "names another fact that is kept already", "Tell it anew, under another id.")
     refused += [{"event": event, "problems": [other.to_json()]} for event in done.differing]
     if done.new:
         house.hub.arrived(run)
     return {"taken": done.taken, "refused": refused, "last": done.last, "server_ms": server_ms()}
+
+
+def _of_run(data: Any, run: str) -> Fact:
+    try:
+        fact = checked(true_json(data))
+    except ValueError as error:
+        if isinstance(error, DocumentError):
+            raise
+        raise DocumentError("fact", [Problem("fact", str(error), "Tell it anew.")]) from None
+    if fact.run_id != run:
+        raise DocumentError("fact", [Problem("run_id", "is another run's", f"Send it to {fact.run_id}.")])
+    return fact
+
+
+def _event_id(data: Any) -> str:
+    """The id of what was refused, where it has one."""
+    event = data.get("event_id") if isinstance(data, dict) else None
+    return event if isinstance(event, str) and re.fullmatch(ID, event) else ""
 
 
 @router.post("/runs/{run}/rota")
