@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import asdict
 from pathlib import Path
+from threading import Lock
 from typing import Any, Final, Self
 
 from sqlalchemy import Connection, Engine, insert, select
@@ -35,6 +36,8 @@ class Store:
         self._engine = engine
         self._writer = engine.execution_options(**WRITE)
         self.name = name_of(engine.url)
+        # SQLite has one writer, and makes the others sleep and try again; threads of one program rather queue
+        self._turn: AbstractContextManager[Any] = Lock() if engine.dialect.name == "sqlite" else nullcontext()
         self.moments = Moments(self._reading, self._writing)
         self.runs = Runs(self._reading, self._writing)
 
@@ -63,7 +66,7 @@ class Store:
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
-        with told(self.name), self._writer.begin() as connection:
+        with self._turn, told(self.name), self._writer.begin() as connection:
             yield connection
 
     @property

@@ -118,7 +118,7 @@ def tell_facts(run: str, body: TellFacts, house: InHouse) -> Answer:
     other = Problem("event_id", "names another fact that is kept already", "Tell it anew, under another id.")
     refused += [{"event": event, "problems": [other.to_json()]} for event in done.differing]
     if done.new:
-        house.hub.arrived(run)
+        house.hub.arrived(run, done.last - len(done.new) + 1, done.new)
     return {"taken": done.taken, "refused": refused, "last": done.last, "server_ms": server_ms()}
 
 
@@ -170,12 +170,16 @@ async def follow(run: str, house: InHouse, after: After = 0) -> Response:
     async def events() -> AsyncIterator[str]:
         last = after
         async for told in house.hub.calls(run):
-            arrived = await run_in_threadpool(house.store.runs.since, run, last)
-            if arrived.facts:
-                last = arrived.last
-                yield _event("facts", _told(arrived), str(last))
-            elif not told or last == after:
-                yield _event("time", {"last": arrived.last, "server_ms": server_ms()})
+            texts = house.hub.after(run, last) if told else []
+            if not texts:
+                arrived = await run_in_threadpool(house.store.runs.since, run, last)
+                texts = [json.dumps(fact) for fact in arrived.facts]
+            last += len(texts)
+            if texts:
+                data = f'{{"facts": [{", ".join(texts)}], "last": {last}, "server_ms": {server_ms()}}}'
+                yield _event("facts", data, last)
+            elif not told:
+                yield _time()
 
     return StreamingResponse(events(), media_type=STREAM, headers=UNBUFFERED)
 
@@ -183,7 +187,7 @@ async def follow(run: str, house: InHouse, after: After = 0) -> Response:
 @router.get("/runs/{run}/screen")
 def get_screen(run: str, house: InHouse) -> Answer:
     """What the players' screen may show."""
-    return _shown(house, run)[1]
+    return _screen(house, run)[1]
 
 
 @router.get("/runs/{run}/screen/stream", response_class=StreamingResponse)
@@ -194,24 +198,33 @@ async def follow_screen(run: str, house: InHouse) -> Response:
     async def events() -> AsyncIterator[str]:
         last = -1
         async for _ in house.hub.calls(run):
-            if (await run_in_threadpool(house.store.runs.since, run, 10**12)).last == last:
-                yield _event("time", {"server_ms": server_ms()})
-                continue
-            last, screen = await run_in_threadpool(_shown, house, run)
-            yield _event("screen", screen, str(last))
+            number, screen = await house.hub.screen(run, last, lambda: run_in_threadpool(_shown, house, run))
+            if number == last:
+                yield _time()
+            else:
+                last = number
+                yield _event("screen", screen, last)
 
     return StreamingResponse(events(), media_type=STREAM, headers=UNBUFFERED)
 
 
-def _shown(house: House, run: str) -> tuple[int, Answer]:
+def _screen(house: House, run: str) -> tuple[int, Answer]:
     arrived = house.store.runs.since(run)
     state = fold(house.store.runs.opening(run), map(Fact.from_json, arrived.facts))
     return arrived.last, {**shown(state), "server_ms": server_ms()}
 
 
-def _event(name: str, data: Answer, number: str = "") -> str:
-    told = f"id: {number}\n" if number else ""
-    return f"event: {name}\n{told}data: {json.dumps(data)}\n\n"
+def _shown(house: House, run: str) -> tuple[int, str]:
+    last, screen = _screen(house, run)
+    return last, json.dumps(screen)
+
+
+def _event(name: str, data: str, number: int) -> str:
+    return f"event: {name}\nid: {number}\ndata: {data}\n\n"
+
+
+def _time() -> str:
+    return f'event: time\ndata: {{"server_ms": {server_ms()}}}\n\n'
 
 
 # --- files
