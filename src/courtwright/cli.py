@@ -12,7 +12,7 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from courtwright import __version__, cli_answers, cli_calibrate
+from courtwright import __version__, cli_answers, cli_calibrate, cli_runs
 from courtwright.cli_parts import (
     AsJson,
     Feet,
@@ -378,3 +378,4 @@ def print_sheet(
 
 cli_answers.add_to(app)
 cli_calibrate.add_to(app)
+cli_runs.add_to(app)
