@@ -45,7 +45,7 @@ def test_runs_are_listed_with_their_score(club: Path) -> None:
 
 def test_a_run_says_what_it_came_to_and_goes_out_and_in_as_a_file(club: Path, tmp_path: Path) -> None:
     told = run("run", "run-1", "--store", str(club)).stdout
-    assert "offence 5, defence 0" in told
+    assert "attack 5, defence 0" in told
     assert "make three 1" in told
     assert "1 to look at" in told
 

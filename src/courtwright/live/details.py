@@ -212,6 +212,7 @@ class PutRight(Part):
     cost: Cost | None = None
     did: bool | None = None
     cue: Words | None = None
+    moment_id: str | None = Field(default=None, max_length=40)
 
 
 class Edit(Part):

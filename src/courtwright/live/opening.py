@@ -35,6 +35,7 @@ class PointWorth(Part):
     side: Side
     counts: tuple[str, ...]
     by_court: bool
+    text: str = ""
 
 
 class UsualCost(Part):
@@ -42,6 +43,7 @@ class UsualCost(Part):
 
     side: Side
     cost: Cost
+    text: str = Field(default="", description="with {limit}, {s} and {es} to be filled in")
 
 
 class Register(Part):
@@ -161,10 +163,12 @@ def forms_of(game: Game) -> list[FormOffered]:
 def _register(game: Game) -> Register:
     return Register(
         points={
-            key: PointWorth(side=kind.side, counts=kind.counts, by_court=kind.by_court)
+            key: PointWorth(side=kind.side, counts=kind.counts, by_court=kind.by_court, text=kind.text)
             for key, kind in POINT_RULES.items()
         },
-        constraints={key: UsualCost(side=kind.side, cost=kind.usual_cost) for key, kind in CONSTRAINTS.items()},
+        constraints={
+            key: UsualCost(side=kind.side, cost=kind.usual_cost, text=kind.text) for key, kind in CONSTRAINTS.items()
+        },
         inside_value=game.floor.inside_value,
         outside_value=game.floor.outside_value,
     )

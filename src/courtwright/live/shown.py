@@ -34,7 +34,7 @@ def shown(state: State) -> dict[str, Any]:
 def score_of(opening: dict[str, Any]) -> list[str]:
     """Whose each number of the score is."""
     if not opening["teams"]:
-        return ["offence", "defence"]
+        return ["attack", "defence"]
     return [f"team {number}" for number in range(1, len(opening["teams"]) + 1)]
 
 

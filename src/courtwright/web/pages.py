@@ -1,10 +1,11 @@
 """The HTML pages; templates get this context and fetch the rest.
 
 =============  ====================================================================
-every page     ``page`` (first, squad, games, game), ``version``, ``club`` (name of
+every page     ``page`` (first, squad, games, game, floor, run, players), ``version``, ``club`` (name of
                the squad or ""), ``here`` (players here), ``players`` (all of them)
 games.html     ``games``: rows of id, name, sides_text, purpose, court, revision, changed_at
 game.html      ``game_id``, ``game_name``, ``revision``
+run.html       ``run``, the game as it is played; players.html too, for the players' screen
 missing.html   ``problem`` with place, what, mend (a page that is not there)
 =============  ====================================================================
 """
@@ -46,3 +47,23 @@ def game(request: Request, game_id: str, house: InHouse) -> Response:
     kept = house.store.game(game_id)
     named = {"game_id": kept.id, "game_name": kept.name, "revision": kept.revision}
     return page_of(request, "game", club_context(house.store) | named)
+
+
+@router.get("/floor")
+def floor(request: Request, house: InHouse) -> Response:
+    """The runs, and beginning one."""
+    return page_of(request, "floor", club_context(house.store))
+
+
+@router.get("/floor/{run}")
+def run(request: Request, run: str, house: InHouse) -> Response:
+    """One run on the floor."""
+    house.store.runs.opening(run)
+    return page_of(request, "run", {"run": run})
+
+
+@router.get("/floor/{run}/players")
+def players(request: Request, run: str, house: InHouse) -> Response:
+    """The players' screen of a run."""
+    house.store.runs.opening(run)
+    return page_of(request, "players", {"run": run})

@@ -542,8 +542,8 @@ export interface Worths {
 }
 
 export interface Register {
-  points: Record<string, { side: "offence" | "defence"; counts: string[]; by_court: boolean }>;
-  constraints: Record<string, { side: "offence" | "defence"; cost: string }>;
+  points: Record<string, { side: "offence" | "defence"; counts: string[]; by_court: boolean; text: string }>;
+  constraints: Record<string, { side: "offence" | "defence"; cost: string; text: string }>;
   inside_value: number;
   outside_value: number;
 }

@@ -1,0 +1,101 @@
+/** What this device keeps of its runs: every fact, and whether the server has it. On the device before it is shown. */
+
+/** @import { Fact, Opening, Problem } from "../types.js" */
+
+const NAME = "courtwright-floor";
+const VERSION = 1;
+
+/** @typedef {"waiting" | "taken" | "refused"} Fate */
+/** @typedef {{ run: string, event_id: string, fact: Fact, fate: Fate, problems?: Problem[] }} Row */
+/** @typedef {{ run: string, opening: Opening, last: number }} Head */
+
+/**
+ * The database of this browser.
+ * @param {IDBFactory} [factory]
+ * @returns {Promise<Keep>}
+ */
+export async function openKeep(factory = globalThis.indexedDB) {
+  const asked = factory.open(NAME, VERSION);
+  asked.onupgradeneeded = () => {
+    asked.result.createObjectStore("head", { keyPath: "run" });
+    asked.result.createObjectStore("fact", { keyPath: ["run", "event_id"] }).createIndex("run", "run");
+  };
+  return new Keep(await answer(asked));
+}
+
+/**
+ * @template T
+ * @param {IDBRequest<T>} request
+ * @returns {Promise<T>}
+ */
+function answer(request) {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+export class Keep {
+  /** @param {IDBDatabase} database */
+  constructor(database) {
+    this.database = database;
+  }
+
+  /**
+   * Write rows; they are on the device when this resolves.
+   * @param {"head" | "fact"} store
+   * @param {(Head | Row)[]} rows
+   * @param {boolean} [strict] whether the disk must have them, which takes some milliseconds
+   */
+  write(store, rows, strict = false) {
+    return new Promise((resolve, reject) => {
+      const work = this.database.transaction(store, "readwrite", { durability: strict ? "strict" : "relaxed" });
+      for (const row of rows) work.objectStore(store).put(row);
+      work.oncomplete = () => resolve(undefined);
+      work.onabort = work.onerror = () => reject(work.error);
+    });
+  }
+
+  /**
+   * @param {string} run
+   * @returns {Promise<Head | undefined>}
+   */
+  head(run) {
+    return answer(this.database.transaction("head").objectStore("head").get(run));
+  }
+
+  /**
+   * @param {string} run
+   * @returns {Promise<Row[]>}
+   */
+  rows(run) {
+    return answer(this.database.transaction("fact").objectStore("fact").index("run").getAll(run));
+  }
+}
+
+/** The same where the browser keeps nothing (some private windows): as long as the page is open. */
+export class Memory {
+  /** @type {Map<string, Head>} */ #heads = new Map();
+  /** @type {Map<string, Row>} */ #rows = new Map();
+
+  /**
+   * @param {"head" | "fact"} store
+   * @param {(Head | Row)[]} rows
+   */
+  async write(store, rows) {
+    for (const row of rows) {
+      if (store === "head") this.#heads.set(row.run, /** @type {Head} */ (row));
+      else this.#rows.set(`${row.run} ${/** @type {Row} */ (row).event_id}`, /** @type {Row} */ (row));
+    }
+  }
+
+  /** @param {string} run */
+  async head(run) {
+    return this.#heads.get(run);
+  }
+
+  /** @param {string} run */
+  async rows(run) {
+    return [...this.#rows.values()].filter((row) => row.run === run);
+  }
+}
