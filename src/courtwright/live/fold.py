@@ -176,6 +176,7 @@ class State:
             **now.floor.to_json(),
             "next": {**self.lineup.at(coming).to_json(), "turn": coming, "start": self._start(now.number + 1)},
             "frozen": self.frozen,
+            "freezes": now.freezes,
             "over": self.over,
             "clock": self.clock.to_json(),
             "game": self.force.game,

@@ -617,6 +617,7 @@ export interface RunState extends TurnRow {
   start: number;
   next: TurnRow & { turn: number; start: number };
   frozen: string;
+  freezes: any[];
   over: string;
   clock: ClockState;
   game: any;

@@ -165,6 +165,7 @@ class Run {
       ...now.floor.toJSON(),
       next: { ...this.lineup.at(coming).toJSON(), turn: coming, start: this.#start(now.number + 1) },
       frozen: this.frozen,
+      freezes: now.freezes,
       over: this.#over,
       clock: this.clock,
       game: this.force.game,

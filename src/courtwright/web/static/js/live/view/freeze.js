@@ -66,11 +66,10 @@ export function freeze(run) {
   }
 
   function update() {
-    const { frozen, possessions, game } = run.state;
+    const { frozen, freezes, game } = run.state;
     element.hidden = frozen === "" || frozen === left;
     if (element.hidden) return;
-    const stopped = possessions.flatMap((one) => one.freezes).find((one) => one.event === frozen);
-    const detail = stopped ?? run.facts.find((fact) => fact.event_id === frozen)?.detail ?? {};
+    const detail = freezes.find((one) => one.event === frozen) ?? {};
     setText(said, detail.cue ?? "");
     if (shown === frozen + (detail.moment_id ?? "")) return;
     shown = frozen + (detail.moment_id ?? "");

@@ -18,9 +18,9 @@ export function last(run) {
   }
 
   const update = () => {
-    const { mine, state, waiting, live } = run;
-    const fact = mine.at(-1);
-    undo.disabled = !fact;
+    const { state, waiting, live } = run;
+    const fact = run.holding.at(-1);
+    undo.disabled = run.mine.length === 0;
     const one = state.possessions.find((item) => item.calls.some((call) => call.events.includes(fact?.event_id ?? "")));
     const call = one?.calls.find((item) => item.events.includes(fact?.event_id ?? ""));
     const others = call ? new Set(call.called_by.filter((device) => device !== run.device)).size : 0;
