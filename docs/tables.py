@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from importlib.resources import files
 from typing import Any, Final
@@ -284,7 +284,15 @@ def command_line() -> str:
     group = typer.main.get_command(app)
     if not isinstance(group, TyperGroup):
         raise TypeError("the command line has one command only")
-    return "\n\n".join(_command(name, command) for name, command in group.commands.items())
+    return "\n\n".join(part for name, command in group.commands.items() for part in _commands(name, command))
+
+
+def _commands(name: str, command: Any) -> Iterator[str]:
+    """A command, or a group followed by its own commands."""
+    yield _command(name, command)
+    if isinstance(command, TyperGroup):
+        for word, inner in command.commands.items():
+            yield from _commands(f"{name} {word}", inner)
 
 
 def _command(name: str, command: Any) -> str:
