@@ -53,9 +53,8 @@ def write_from(connection: Connection, file: IO[bytes]) -> Manifest:
 
 def _write_part(connection: Connection, table: Table, archive: zipfile.ZipFile) -> Part:
     columns = [null().label(column.name) if column.info.get("secret") else column for column in table.columns]
-    rows = connection.execution_options(yield_per=ROWS_AT_ONCE).execute(
-        select(*columns).select_from(table).order_by(*table.primary_key.columns)
-    )
+    wanted = select(*columns).select_from(table).order_by(*table.primary_key.columns)
+    rows = connection.execute(wanted.execution_options(yield_per=ROWS_AT_ONCE))
     digest, count = hashlib.sha256(), 0
     with archive.open(part_name(table.name), "w", force_zip64=True) as part:
         for row in rows:

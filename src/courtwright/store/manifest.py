@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -124,12 +125,10 @@ def is_backup(path: Path) -> bool:
 
 
 # What the parts of a damaged zip make Python say.
-_UNZIPPING: Final = (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError)
+_UNZIPPING: Final = (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError)
 
 
 def _problems(archive: zipfile.ZipFile, table: str, part: Part) -> Iterator[Problem]:
-    from zlib import error as zlib_error  # noqa: PLC0415
-
     name, digest, rows, odd = part_name(table), hashlib.sha256(), 0, 0
     try:
         with archive.open(name) as lines:
@@ -140,7 +139,7 @@ def _problems(archive: zipfile.ZipFile, table: str, part: Part) -> Iterator[Prob
     except KeyError:
         yield Problem(name, "is missing", _SOUND)
         return
-    except (zlib_error, ValueError, *_UNZIPPING) as error:
+    except (ValueError, *_UNZIPPING) as error:
         yield Problem(name, f"cannot be read ({error})", _SOUND)
         return
     if rows != part.rows:

@@ -66,7 +66,9 @@ def check_store(url: str | Path | None) -> Iterator[Check]:
 
 def _looking(address: URL) -> Engine:
     """Connections that can only read."""
-    if address.get_backend_name() != "sqlite":
+    if address.get_backend_name() not in ("sqlite", "postgresql"):
+        raise StoreError(f"there is no store on {address.get_backend_name()}")
+    if address.get_backend_name() == "postgresql":
         return create_engine(address, connect_args={"options": "-c default_transaction_read_only=on"})
     place = Path(str(address.database)).absolute()
     # where no log is left nothing else can be in use: looked at as it lies, so that no log is begun either
@@ -123,7 +125,7 @@ def _hashes(connection: Connection) -> Check:
     both = select(DOCUMENT.c.kind, REVISION).join(REVISION, REVISION.c.document_id == DOCUMENT.c.id)
     looked = unread = 0
     wrong: list[str] = []
-    for row in connection.execution_options(yield_per=200).execute(both):
+    for row in connection.execute(both.execution_options(yield_per=200)):
         read = READERS.get(row.kind)
         if read is None:
             continue

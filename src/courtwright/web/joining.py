@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import asdict
 from http import HTTPStatus
 from typing import Any, Final
@@ -96,7 +97,10 @@ def make_code(body: NewCode, house: InHouse) -> dict[str, Any]:
 def _qr(text: str) -> str:
     import segno  # noqa: PLC0415 (only where a code is made)
 
-    return str(segno.make(text, error="m", micro=False).svg_inline(border=4, dark="#000", light="#fff", omitsize=True))
+    drawn = io.BytesIO()
+    code = segno.make(text, error="m", micro=False)
+    code.save(drawn, kind="svg", xmldecl=False, border=4, dark="#000", light="#fff", omitsize=True)
+    return drawn.getvalue().decode().strip()
 
 
 @router.delete("/devices/codes/{role}")

@@ -31,10 +31,9 @@ export class JoinCode {
       { class: "choose" },
       h("div", { class: "line" }, h("label", { for: this.#role.id }, "it joins as"), this.#role),
       h("p", { class: "buttons" }, this.#make),
-      this.#note,
     );
     form.addEventListener("submit", (event) => (event.preventDefault(), this.#ask()));
-    this.element = h("div", {}, form, this.#trouble, this.#shown);
+    this.element = h("div", {}, form, this.#trouble, this.#shown, this.#note);
   }
 
   /** Whether a code stands there that still works. */
