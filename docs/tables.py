@@ -32,7 +32,9 @@ from courtwright.squad import Squad
 from courtwright.squad.measured import TEST_DISTANCE_M, open_logit
 from courtwright.trial.measures import MEASURES
 from courtwright.trial.parameters import PARAMETERS
-from courtwright.vocabulary import Evidence, FactKind, Level, Zone, format_length
+from courtwright.vocabulary import Evidence, FactKind, Level, Role, Zone, format_length
+from courtwright.web.app import PARTS
+from courtwright.web.roles import ROLES
 
 MARK: Final = re.compile(r"^<!-- table: ([a-z ]+) -->$", re.MULTILINE)
 MOST_WORDS: Final = 10
@@ -373,6 +375,21 @@ def fitted_parameters() -> str:
     )
 
 
+def roles() -> str:
+    """What other devices may ask for, by role, from the table the gate looks into."""
+    told = {
+        f"{method} {route.path}": (route.endpoint.__doc__ or "").strip().partition("\n")[0]
+        for part in PARTS
+        for route in part.router.routes
+        for method in getattr(route, "methods", ())
+    }
+    others = [role for role in Role if role is not Role.COACH]
+    rows = [
+        [f"`{name}`", told[name], *("yes" if role in may else "" for role in others)] for name, may in ROLES.items()
+    ]
+    return grid(["asked for", "what it is", *others], rows)
+
+
 TABLES: Final[dict[str, Callable[[], str]]] = {
     "constraints": constraints,
     "point rules": point_rules,
@@ -391,5 +408,6 @@ TABLES: Final[dict[str, Callable[[], str]]] = {
     "squad fields": squad_fields,
     "measures": measures,
     "command line": command_line,
+    "roles": roles,
     "reading constants": reading_constants,
 } | {name: partial(reading_rule, name) for name in reading_rules.TABLES}

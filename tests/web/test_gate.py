@@ -81,6 +81,23 @@ class Stream:
         return [message["body"] for message in self.sent if message["type"] == "http.response.body"]
 
 
+def test_nothing_but_http_gets_through(store: Store) -> None:
+    async def go() -> None:
+        stream = Stream(store)
+        sent: list[Message] = []
+
+        async def receive() -> Message:
+            return {"type": "websocket.connect"}
+
+        async def send(message: Message) -> None:
+            sent.append(message)
+
+        await stream.gate({**scope_of("/api/me", stream.secret), "type": "websocket"}, receive, send)
+        assert sent == [{"type": "websocket.close", "code": 1008}]
+
+    asyncio.run(go())
+
+
 async def until(holds: Callable[[], bool]) -> None:
     for _ in range(2000):
         if holds():

@@ -19,7 +19,7 @@ from typing import Any, Final
 import pytest
 
 from courtwright.web.reach import LOOPBACK, Reach, own_address, own_names
-from courtwright.web.serve import AddressError, check_certificate, lan_text
+from courtwright.web.serve import AddressError, _listeners, check_certificate, lan_text
 
 CODE: Final = """
 import sys
@@ -151,6 +151,15 @@ def test_a_certificate_that_does_not_fit_is_told(certificate: tuple[Path, Path],
     )
     with pytest.raises(AddressError, match="has a password"):
         check_certificate(made, shut)
+
+
+def test_one_address_of_the_network_and_this_computer_too() -> None:
+    first, local = _listeners(FAR, 0, lan=True)
+    with closing(first), closing(local):
+        assert first.getsockname()[0] == FAR
+        assert local.getsockname() == (NEAR, first.getsockname()[1])
+        with pytest.raises(AddressError, match=f"port {first.getsockname()[1]} on {NEAR} is taken"):
+            _listeners("127.0.0.3", first.getsockname()[1], lan=True)
 
 
 def test_own_address_and_names_are_this_computers() -> None:

@@ -83,23 +83,17 @@ class Gate:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass one request on, or refuse it."""
-        if scope["type"] != "http":
+        if scope["type"] == "lifespan":
             await self.app(scope, receive, send)
+            return
+        if scope["type"] != "http":  # nothing here speaks anything else, and nothing else was checked
+            await send({"type": "websocket.close", "code": 1008})
             return
         send = _marked(send)
         request, headers = Request(scope), Headers(scope=scope)
-        if (problem := self._host_problem(scope, headers) or _origin_problem(scope, headers)) is not None:
-            await refusal(request, 403, problem)(scope, receive, send)
-            return
-        try:
-            visitor = await who(scope, headers, _host_name(headers["host"]), self.devices)
-        except CourtwrightError as error:
-            status, problems = problems_in(error)
-            await refusal(request, status, *problems)(scope, receive, send)
-            return
-        scope["state"] = {**scope.get("state", {}), "visitor": visitor}
-        if not self.doors.opens(scope, visitor.role):
-            await _shut(request, visitor)(scope, receive, send)
+        visitor = await self._admitted(scope, request, headers)
+        if not isinstance(visitor, Visitor):
+            await visitor(scope, receive, send)
             return
         body = await self._body(scope, headers, receive)
         if body is None:
@@ -113,6 +107,18 @@ class Gate:
             if watched.over:
                 return
             await failure(request, error)(scope, receive, send)
+
+    async def _admitted(self, scope: Scope, request: Request, headers: Headers) -> Visitor | ASGIApp:
+        """Who asks, if he may ask this; else the answer that refuses."""
+        if (problem := self._host_problem(scope, headers) or _origin_problem(scope, headers)) is not None:
+            return refusal(request, HTTPStatus.FORBIDDEN, problem)
+        try:
+            visitor = await who(scope, headers, _host_name(headers["host"]), self.devices)
+        except CourtwrightError as error:
+            status, problems = problems_in(error)
+            return refusal(request, status, *problems)
+        scope["state"] = {**scope.get("state", {}), "visitor": visitor}
+        return visitor if self.doors.opens(scope, visitor.role) else _shut(request, visitor)
 
     def _host_problem(self, scope: Scope, headers: Headers) -> Problem | None:
         asked = headers.getlist("host")

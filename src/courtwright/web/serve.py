@@ -8,7 +8,7 @@ import ssl
 import sys
 import threading
 import webbrowser
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from pathlib import Path
 from typing import Final
 
@@ -45,11 +45,12 @@ def serve(
     if host not in LOOPBACK and not lan:
         raise AddressError(f"Courtwright answers this computer only, not {host}; use 127.0.0.1, or add --lan")
     check_certificate(certificate, key)
-    listener = listen(EVERYWHERE if lan and host in LOOPBACK else host, port)
-    with Store.open(store_url) as store, listener:
-        bound, taken = listener.getsockname()[:2]
+    with ExitStack() as stack:
+        listeners = [stack.enter_context(item) for item in _listeners(host, port, lan=lan)]
+        store = stack.enter_context(Store.open(store_url))
+        bound, taken = listeners[0].getsockname()[:2]
         reach = Reach(
-            names=LOOPBACK | own_names() | {host} if lan else LOOPBACK,
+            names=LOOPBACK | own_names() if lan else LOOPBACK,
             lan=lan,
             host=bound,
             port=taken,
@@ -57,7 +58,7 @@ def serve(
         )
         if port and taken != port:
             _say(f"Port {port} is taken by another program.")
-        local = f"{reach.scheme}://{_here(bound)}:{taken}/"
+        local = f"{reach.scheme}://{'[::1]' if bound == '::1' else LOCAL}:{taken}/"
         _say(f"Courtwright is at {local} · squad and games in {store.name} · Ctrl+C stops it")
         if lan:
             _say(lan_text(reach))
@@ -73,14 +74,23 @@ def serve(
         if open_browser:
             threading.Timer(0.5, webbrowser.open, (local,)).start()
         with suppress(KeyboardInterrupt):  # raised again by the server once it has stopped
-            uvicorn.Server(config).run(sockets=[listener])
+            uvicorn.Server(config).run(sockets=listeners)
 
 
-def _here(bound: str) -> str:
-    """The name to use on this computer itself, where nobody has to join."""
-    if bound in (EVERYWHERE, LOCAL, "::"):
-        return LOCAL
-    return f"[{bound}]" if ":" in bound else bound
+def _listeners(host: str, port: int, *, lan: bool) -> list[socket.socket]:
+    """Where to listen: always at this computer too, or its owner could let nobody in."""
+    if not lan:
+        return [listen(host, port)]
+    first = listen(EVERYWHERE if host in LOOPBACK else host, port)
+    taken = int(first.getsockname()[1])
+    if host in (*LOOPBACK, EVERYWHERE):
+        return [first]
+    try:
+        local = listen(LOCAL, taken, tries=1)
+    except AddressError:
+        first.close()
+        raise
+    return [first, local]
 
 
 def check_certificate(certificate: Path | None, key: Path | None) -> None:
@@ -118,10 +128,11 @@ def lan_text(reach: Reach) -> str:
     )
 
 
-def listen(host: str, port: int) -> socket.socket:
+def listen(host: str, port: int, *, tries: int | None = None) -> socket.socket:
     """A socket on the port, or on one of the next few where it is taken; 0 means any."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    for number in range(port, port + PORTS_TRIED) if port else (0,):
+    tries = tries or PORTS_TRIED
+    for number in range(port, port + tries) if port else (0,):
         # the protocol must be named: asyncio sends short answers at once only where it sees that this is TCP
         listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         if os.name == "posix":  # elsewhere the option would let two programs share the port
@@ -133,7 +144,7 @@ def listen(host: str, port: int) -> socket.socket:
             listener.close()
         else:
             return listener
-    ports = f"port {port}" if PORTS_TRIED == 1 else f"each port from {port} to {port + PORTS_TRIED - 1}"
+    ports = f"port {port}" if tries == 1 else f"each port from {port} to {port + tries - 1}"
     raise AddressError(f"{ports} on {host} is taken or not allowed; name another with --port")
 
 
