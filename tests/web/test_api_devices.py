@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from http.cookies import SimpleCookie
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from courtwright.errors import StoreError
 from courtwright.store import Store
 from courtwright.store.codes import ALPHABET
+from courtwright.store.manifest import verified
 from courtwright.web import create_app
 from courtwright.web.reach import Reach
 from courtwright.web.tries import ALTOGETHER, PER_ADDRESS, PER_ADDRESS_S, TooManyTriesError, Tries
@@ -227,6 +229,18 @@ def test_a_busy_store_does_not_shut_a_device_out_but_an_unreadable_one_is_told(
     answer = tablet.get("/api/me")
     assert answer.status_code == 503
     assert answer.headers["x-content-type-options"] == "nosniff"
+
+
+def test_a_backup_is_sent_whole(coach: TestClient, tmp_path: Path) -> None:
+    coach.post("/api/demo")
+    answer = coach.get("/api/backup")
+    assert answer.status_code == 200
+    assert int(answer.headers["content-length"]) == len(answer.content)
+    assert answer.headers["cache-control"] == "no-store"
+    assert '.courtwright-backup"' in answer.headers["content-disposition"]
+    path = tmp_path / "saved"
+    path.write_bytes(answer.content)
+    assert verified(path).parts["document"].rows == 4
 
 
 def test_wrong_codes_are_counted_by_address_and_altogether() -> None:

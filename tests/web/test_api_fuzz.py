@@ -114,5 +114,8 @@ def test_any_json_as_a_body(client: TestClient, body: Any) -> None:
         ("PUT", "/api/squad"),
         ("PUT", "/api/games/nothing"),
         ("POST", "/api/games/nothing/trials"),
+        ("POST", "/api/join"),
+        ("POST", "/api/devices/codes"),
+        ("PATCH", "/api/devices/nothing"),
     ):
         sent(client, method, address, body)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable
+from collections.abc import Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
@@ -20,7 +21,11 @@ from courtwright.web.roles import Doors
 from courtwright.web.security import Gate
 from courtwright.web.visitors import COOKIE
 
-Step = Callable[[], Awaitable[None]]
+
+def run(story: Coroutine[Any, Any, None]) -> None:
+    """Run to the end, in a thread of its own: the browser tests leave a loop running in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, story).result()
 
 
 def scope_of(path: str, secret: str) -> Scope:
@@ -95,7 +100,7 @@ def test_nothing_but_http_gets_through(store: Store) -> None:
         await stream.gate({**scope_of("/api/me", stream.secret), "type": "websocket"}, receive, send)
         assert sent == [{"type": "websocket.close", "code": 1008}]
 
-    asyncio.run(go())
+    run(go())
 
 
 async def until(holds: Callable[[], bool]) -> None:
@@ -119,7 +124,7 @@ def test_chunks_are_passed_on_as_they_come(store: Store) -> None:
         await running
         assert stream.sent[-1]["more_body"] is False
 
-    asyncio.run(go())
+    run(go())
 
 
 @pytest.mark.parametrize("how", ["revoked", "another role"])
@@ -143,7 +148,7 @@ def test_a_stream_ends_once_its_device_is_let_in_no_more(
         assert stream.sent[-1]["more_body"] is False
         await until(lambda: stream.stopped)
 
-    asyncio.run(go())
+    run(go())
 
 
 def test_a_stream_does_not_ask_the_store_at_every_chunk(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -165,5 +170,5 @@ def test_a_stream_does_not_ask_the_store_at_every_chunk(store: Store, monkeypatc
         await running
         assert len(stream.body) == 201
 
-    asyncio.run(go())
+    run(go())
     assert len(asked) < 10

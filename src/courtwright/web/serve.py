@@ -83,7 +83,7 @@ def _listeners(host: str, port: int, *, lan: bool) -> list[socket.socket]:
         return [listen(host, port)]
     first = listen(EVERYWHERE if host in LOOPBACK else host, port)
     taken = int(first.getsockname()[1])
-    if host in (*LOOPBACK, EVERYWHERE):
+    if host in (*LOOPBACK, EVERYWHERE, "::"):
         return [first]
     try:
         local = listen(LOCAL, taken, tries=1)
