@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from importlib.resources import files
 from typing import Any, Final
@@ -32,7 +32,9 @@ from courtwright.squad import Squad
 from courtwright.squad.measured import TEST_DISTANCE_M, open_logit
 from courtwright.trial.measures import MEASURES
 from courtwright.trial.parameters import PARAMETERS
-from courtwright.vocabulary import Evidence, FactKind, Level, Zone, format_length
+from courtwright.vocabulary import Evidence, FactKind, Level, Role, Zone, format_length
+from courtwright.web.app import PARTS
+from courtwright.web.roles import ROLES
 
 MARK: Final = re.compile(r"^<!-- table: ([a-z ]+) -->$", re.MULTILINE)
 MOST_WORDS: Final = 10
@@ -284,7 +286,15 @@ def command_line() -> str:
     group = typer.main.get_command(app)
     if not isinstance(group, TyperGroup):
         raise TypeError("the command line has one command only")
-    return "\n\n".join(_command(name, command) for name, command in group.commands.items())
+    return "\n\n".join(part for name, command in group.commands.items() for part in _commands(name, command))
+
+
+def _commands(name: str, command: Any) -> Iterator[str]:
+    """A command, or a group followed by its own commands."""
+    yield _command(name, command)
+    if isinstance(command, TyperGroup):
+        for word, inner in command.commands.items():
+            yield from _commands(f"{name} {word}", inner)
 
 
 def _command(name: str, command: Any) -> str:
@@ -365,6 +375,21 @@ def fitted_parameters() -> str:
     )
 
 
+def roles() -> str:
+    """What other devices may ask for, by role, from the table the gate looks into."""
+    told = {
+        f"{method} {route.path}": (route.endpoint.__doc__ or "").strip().partition("\n")[0]
+        for part in PARTS
+        for route in part.router.routes
+        for method in getattr(route, "methods", ())
+    }
+    others = [role for role in Role if role is not Role.COACH]
+    rows = [
+        [f"`{name}`", told[name], *("yes" if role in may else "" for role in others)] for name, may in ROLES.items()
+    ]
+    return grid(["asked for", "what it is", *others], rows)
+
+
 TABLES: Final[dict[str, Callable[[], str]]] = {
     "constraints": constraints,
     "point rules": point_rules,
@@ -383,5 +408,6 @@ TABLES: Final[dict[str, Callable[[], str]]] = {
     "squad fields": squad_fields,
     "measures": measures,
     "command line": command_line,
+    "roles": roles,
     "reading constants": reading_constants,
 } | {name: partial(reading_rule, name) for name in reading_rules.TABLES}

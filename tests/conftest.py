@@ -114,12 +114,17 @@ Ask = Callable[..., Any]
 
 @pytest.fixture
 def ask() -> Iterator[Ask]:
-    """Makes in-process clients: ``ask(app, "http://localhost")``."""
+    """Makes in-process clients: ``ask(app, "http://localhost")``, from this computer or from another address."""
     with warnings.catch_warnings():  # the framework's client would rather have httpx2; it works with httpx
         warnings.filterwarnings("ignore", "Using `httpx`", UserWarning)
         from fastapi.testclient import TestClient
     with ExitStack() as stack:
-        yield lambda app, base_url="http://localhost": stack.enter_context(TestClient(app, base_url=base_url))
+
+        def client(app: Any, base_url: str = "http://localhost", of: str = "127.0.0.1", *, start: bool = True) -> Any:
+            made = TestClient(app, base_url=base_url, client=(of, 50000))
+            return stack.enter_context(made) if start else made  # not started, nothing is compiled behind it
+
+        yield client
 
 
 @pytest.fixture

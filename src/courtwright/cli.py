@@ -12,7 +12,7 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from courtwright import __version__, cli_answers, cli_calibrate, cli_runs
+from courtwright import __version__, cli_answers, cli_calibrate, cli_devices, cli_keep, cli_runs
 from courtwright.cli_parts import (
     AsJson,
     Feet,
@@ -71,17 +71,22 @@ def courtwright(
 
 @app.command()
 def serve(
-    host: Annotated[str, typer.Option(help="this computer only: 127.0.0.1 or ::1")] = "127.0.0.1",
+    host: Annotated[
+        str, typer.Option(help="where to listen; other than 127.0.0.1 or ::1 only with --lan")
+    ] = "127.0.0.1",
     port: Annotated[int, typer.Option(min=0, max=65535, help="the next free one is used if it is taken")] = 8720,
     store: Annotated[str | None, typer.Option(metavar="URL", help="a SQLite file or a database URL")] = None,
     open_browser: Annotated[bool, typer.Option("--open/--no-open", help="open the page in the browser")] = True,
+    lan: Annotated[bool, typer.Option("--lan", help="let devices in the network in that join with a code")] = False,
+    certificate: Annotated[Path | None, typer.Option(metavar="FILE", help="for https: a certificate, PEM")] = None,
+    key: Annotated[Path | None, typer.Option(metavar="FILE", help="for https: its key, PEM, no password")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Start the app in the browser."""
     from courtwright.web.serve import serve as run
 
     with mended(as_json):
-        run(host, port, store, open_browser)
+        run(host, port, store, open_browser, lan=lan, certificate=certificate, key=key)
 
 
 @app.command()
@@ -377,5 +382,7 @@ def print_sheet(
 
 
 cli_answers.add_to(app)
+cli_devices.add_to(app)
+cli_keep.add_to(app)
 cli_calibrate.add_to(app)
 cli_runs.add_to(app)

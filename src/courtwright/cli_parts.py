@@ -26,6 +26,7 @@ Seed = Annotated[int, typer.Option("--seed", min=0, max=2**53 - 1, help="the sam
 AsJson = Annotated[bool, typer.Option("--json", help="print JSON only")]
 OutFile = Annotated[Path, typer.Option("--output", "-o", metavar="FILE", help="the file to write")]
 VariantNumber = Annotated[int, typer.Option("--variant", min=0, help="a variant of the start; 0 is the plain one")]
+StoreUrl = Annotated[str | None, typer.Option("--store", metavar="URL", help="a SQLite file or a database URL")]
 Feet = Annotated[bool, typer.Option("--feet", help="lengths in feet and inches")]
 
 

@@ -8,6 +8,8 @@
      │    └── NewerFormatError          written by a later version of the product
      ├── CannotPlayError (ValueError)   a sound game that the trial does not play
      ├── RotaError (ValueError)         no rota exists for this request
+     ├── JoinError (ValueError)         a device is not let in
+     ├── NotYoursError                  a device asks for what its role may not have
      ├── StoreError (RuntimeError)      the store cannot do it
      │    ├── NotFoundError (LookupError)
      │    └── ConflictError             somebody else saved first
@@ -65,6 +67,14 @@ class CannotPlayError(CourtwrightError, ValueError):
 
 class RotaError(CourtwrightError, ValueError):
     """No rota exists for this request."""
+
+
+class JoinError(CourtwrightError, ValueError):
+    """A device is not let in: the code is wrong, used up or too old."""
+
+
+class NotYoursError(CourtwrightError):
+    """A device asks for what its role may not have."""
 
 
 class StoreError(CourtwrightError, RuntimeError):

@@ -48,6 +48,19 @@ class Side(StrEnum):
         return Side.DEFENCE if self is Side.OFFENCE else Side.OFFENCE
 
 
+class Role(StrEnum):
+    """What a device in the gym is for; `courtwright.web.roles` says what each may do."""
+
+    COACH = "coach"
+    """everything, as on the coach's own computer"""
+    ASSISTANT = "assistant"
+    """reads games, moments and trials; leads a basket"""
+    SCORER = "scorer"
+    """taps what happens"""
+    SCREEN = "screen"
+    """shows it"""
+
+
 class Level(StrEnum):
     """A preset of body, ball and shot figures."""
 

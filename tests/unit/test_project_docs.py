@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 import typer
@@ -17,7 +19,8 @@ from courtwright.floor.presets import FIGURES, preset
 from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.points import POINT_RULES
 from courtwright.game.read import load_game
-from courtwright.vocabulary import SPOTS, Level
+from courtwright.vocabulary import SPOTS, Level, Role
+from courtwright.web.roles import ROLES
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
@@ -34,9 +37,26 @@ def commands() -> TyperGroup:
     return group
 
 
+def every_command(group: TyperGroup, before: str = "") -> Iterator[tuple[str, Any]]:
+    """Every command by its words, those of groups too."""
+    for name, command in group.commands.items():
+        yield f"{before}{name}", command
+        if isinstance(command, TyperGroup):
+            yield from every_command(command, f"{before}{name} ")
+
+
+def test_every_role_and_what_it_may_ask_for_is_described() -> None:
+    text = page("devices")
+    for role in Role:
+        assert f"**{role}**" in text
+    for route, roles in ROLES.items():
+        (row,) = (line for line in text.splitlines() if line.startswith(f"| `{route}` |"))
+        assert row.count("| yes") == len(roles - {Role.COACH})
+
+
 def test_every_command_and_option_is_described() -> None:
     text = page("cli")
-    for name, command in commands().commands.items():
+    for name, command in every_command(commands()):
         section = re.search(rf"^## {name}\n(.*?)(?=^## |\Z)", text, re.MULTILINE | re.DOTALL)
         assert section, name
         assert (command.help or "").strip() in section[1]

@@ -115,8 +115,22 @@ def test_any_json_as_a_body(client: TestClient, body: Any) -> None:
         ("PUT", "/api/squad"),
         ("PUT", "/api/games/nothing"),
         ("POST", "/api/games/nothing/trials"),
+        ("POST", "/api/join"),
+        ("POST", "/api/devices/codes"),
+        ("PATCH", "/api/devices/nothing"),
     ):
         sent(client, method, address, body)
+
+
+FACTS: list[tuple[str, dict[str, Any]]] = [
+    ("make", {"zone": "rim", "who": "1", "place": [1.0, 2.0], "assist": True}),
+    ("edit", {"event": "coach-0", "detail": {"zone": "rim"}, "possession": 1}),
+    ("constraint switched", {"on": True, "constraint": {"rule": "dribbles", "limit": 2}}),
+    ("rota changed", {"turns": [{"figures": {"1": "Ada", "X1": "Bex"}, "off": ["Cleo"]}]}),
+    ("clock", {"do": "start", "played_ms": 0, "server_ms": 1}),
+    ("claim", {"score": [1, 2]}),
+    ("attendance", {"player": "Ada", "state": "limited", "note": "easy"}),
+]
 
 
 @given(data=st.data())
@@ -127,18 +141,7 @@ def test_any_change_to_a_fact_is_taken_or_told_and_holds_up_no_other(client: Tes
     run = client.post("/api/runs", json={"game_id": game["id"], "players": players}).json()["opening"]["run"]
     device = Device()
     good = device.tell("turnover", 1).to_json() | {"run_id": run}
-    kind, detail = data.draw(
-        st.sampled_from(
-            (
-                ("make", {"zone": "rim", "who": "1", "place": [1.0, 2.0], "assist": True}),
-                ("edit", {"event": "coach-0", "detail": {"zone": "rim"}, "possession": 1}),
-                ("constraint switched", {"on": True, "constraint": {"rule": "dribbles", "limit": 2}}),
-                ("rota changed", {"turns": [{"figures": {"1": "Ada", "X1": "Bex"}, "off": ["Cleo"]}]}),
-                ("clock", {"do": "start", "played_ms": 0, "server_ms": 1}),
-                ("claim", {"score": [1, 2]}),
-            )
-        )
-    )
+    kind, detail = data.draw(st.sampled_from(FACTS))
     sound = device.tell(kind, 1, **detail).to_json() | {"run_id": run}
     fact = changed(sound, data.draw(st.sampled_from(places_in(sound))), data.draw(ANYTHING))
 

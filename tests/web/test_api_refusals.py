@@ -11,6 +11,7 @@ import pytest
 from courtwright.errors import StoreError
 from courtwright.store import Store
 from courtwright.web import create_app
+from courtwright.web.reach import Reach
 from courtwright.web.security import MAX_BODY_BYTES
 
 if TYPE_CHECKING:
@@ -241,8 +242,9 @@ def test_failure_of_the_program_is_told_without_its_insides(
 
 
 def test_server_on_other_names_only_where_told(store: Store, ask: Callable[..., TestClient]) -> None:
-    client = ask(create_app(store, hosts={"gym.example.invalid"}), "http://gym.example.invalid")
-    assert client.get("/api/games").status_code == 200
+    reach = Reach(names=frozenset({"gym.example.invalid"}))
+    client = ask(create_app(store, reach=reach), "http://gym.example.invalid")
+    assert client.get("/api/games").status_code == 401, "the name is right, but nobody has joined"
     assert client.get("/api/games", headers={"host": "localhost"}).status_code == 403
 
 

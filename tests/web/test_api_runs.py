@@ -11,6 +11,10 @@ import pytest
 from tests.logs import Device
 from tests.web.conftest import House
 
+from courtwright.errors import DocumentError
+from courtwright.vocabulary import Role
+from courtwright.web.may import check_may_tell, told_to
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
@@ -202,3 +206,25 @@ def test_a_stream_tells_what_has_arrived_and_what_arrives(running: House) -> Non
     arrived = [fact["event_id"] for name, data in found if name == "facts" for fact in data["facts"]]
     assert arrived == [first["event_id"], second["event_id"]]
     assert [data["score"] for name, data in shown if name == "screen"] == [[2, 0], [2, 1]]
+
+
+# --- who may tell what
+
+
+def test_who_is_limited_stays_on_the_coachs_device_and_a_scorer_keeps_to_the_floor() -> None:
+    coach = Device()
+    limited = coach.tell("attendance", 1, player="Ada", state="limited", note="easy today")
+    away = coach.tell("attendance", 1, player="Ada", state="away", note="a cold")
+    switch = coach.tell("constraint switched", 1, on=False, constraint={"rule": "dribbles"})
+
+    assert told_to(limited.to_json(), Role.COACH) == limited.to_json()
+    for role in (Role.ASSISTANT, Role.SCORER):
+        assert told_to(limited.to_json(), role)["detail"] == {"player": "Ada", "state": "here"}
+        assert told_to(away.to_json(), role)["detail"] == {"player": "Ada", "state": "away"}
+        with pytest.raises(DocumentError, match="the coach's to tell"):
+            check_may_tell(limited, Role.ASSISTANT)
+    check_may_tell(limited, Role.COACH)
+    check_may_tell(switch, Role.ASSISTANT)
+    check_may_tell(coach.tell("make", 1, zone="rim"), Role.SCORER)
+    with pytest.raises(DocumentError, match="not a scorer's to tell"):
+        check_may_tell(switch, Role.SCORER)

@@ -273,7 +273,7 @@ def test_who_goes_and_comes_changes_who_stands_there(house: Any, visit: Any) -> 
     tap(page, "is here")
     page.get_by_label("Kit is").wait_for()
     tap(page, "new turns for those who are here")
-    page.locator("#say", has_text="new turns from the next possession").wait_for(state="attached")
+    page.locator(".last .what", has_text="rota changed").wait_for(state="attached")
     settled(page)
 
     state = kept(house, visit, page)

@@ -11,6 +11,7 @@ from typing import Any, Final
 from courtwright.game.document import Game
 from courtwright.game.moment import Moment, moment_from_json
 from courtwright.game.read import game_from_json
+from courtwright.vocabulary import Role
 
 GAME: Final = "game"
 
@@ -100,6 +101,28 @@ def revisions_of(rows: Iterable[Any]) -> list[Revision]:
     return [
         Revision(row.revision, row.hash, str(json.loads(row.document)["name"]), row.saved_at, row.who) for row in rows
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device that joined: a tablet, a phone, a screen on the wall. Times are UTC, ISO 8601."""
+
+    id: str
+    name: str
+    role: Role
+    made_at: str
+    seen_at: str | None
+    revoked_at: str | None
+    welcome: bool
+    """whether it may come in; not after it was revoked, nor from a backup, which holds no secrets"""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenCode:
+    """A role that can be joined now, and until when; the code itself is not kept."""
+
+    role: Role
+    expires_at: str
 
 
 @dataclass(frozen=True, slots=True)

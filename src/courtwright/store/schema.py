@@ -3,6 +3,9 @@
 Columns are text and whole numbers only, so that SQLite's strict tables and
 PostgreSQL hold the same values. Documents stay JSON *text*: their hash names
 the exact content, and a database's own JSON type would reorder it.
+
+A backup takes every table there is. ``info={"backup": False}`` leaves a table out of it, ``info={"secret": True}``
+empties a column.
 """
 
 from __future__ import annotations
@@ -11,7 +14,7 @@ from typing import Final
 
 from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, MetaData, Table, Text, UniqueConstraint
 
-MIGRATIONS: Final = ("0001", "0002", "0003")
+MIGRATIONS: Final = ("0001", "0002", "0003", "0004")
 """Every migration, oldest first; known here so that opening an up-to-date store need not load alembic."""
 
 VERSION_TABLE: Final = "courtwright_version"
@@ -73,6 +76,36 @@ TRIAL: Final = Table(
     Column("summary", Text, nullable=False, comment="JSON"),
     Index("ix_trial_game_id_kept_at", "game_id", "kept_at"),
     sqlite_strict=True,
+)
+
+DEVICE: Final = Table(
+    "device",
+    METADATA,
+    Column("id", Text, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("role", Text, nullable=False),
+    Column(
+        "secret_hash",
+        Text,
+        unique=True,
+        info={"secret": True},
+        comment="SHA-256 of what the device shows; empty once it may not come in any more",
+    ),
+    Column("made_at", Text, nullable=False),
+    Column("seen_at", Text),
+    Column("revoked_at", Text),
+    sqlite_strict=True,
+)
+
+JOIN_CODE: Final = Table(
+    "join_code",
+    METADATA,
+    Column("role", Text, primary_key=True, comment="one code at a time for each"),
+    Column("code_hash", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+    Column("expires_at", Text, nullable=False),
+    sqlite_strict=True,
+    info={"backup": False},
 )
 
 RUN: Final = Table(

@@ -16,6 +16,7 @@ from courtwright.errors import ConflictError, NotFoundError
 from courtwright.game.document import Game
 from courtwright.squad import Squad, parse_squad
 from courtwright.store import documents
+from courtwright.store.devices import Devices
 from courtwright.store.documents import Content
 from courtwright.store.moments import Moments
 from courtwright.store.opening import WRITE, address_of, name_of, open_engine
@@ -40,6 +41,7 @@ class Store:
         self._turn: AbstractContextManager[Any] = Lock() if engine.dialect.name == "sqlite" else nullcontext()
         self.moments = Moments(self._reading, self._writing)
         self.runs = Runs(self._reading, self._writing)
+        self.devices = Devices(self._reading, self._writing)
 
     @classmethod
     def open(cls, url: str | Path | None = None, *, busy_s: float = 5.0) -> Self:
@@ -67,6 +69,14 @@ class Store:
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
         with self._turn, told(self.name), self._writer.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def snapshot(self) -> Iterator[Connection]:
+        """One transaction that sees everything as it was at its first look, whatever is written meanwhile."""
+        server = self._engine.dialect.name == "postgresql"
+        engine = self._engine.execution_options(isolation_level="REPEATABLE READ") if server else self._engine
+        with told(self.name), engine.begin() as connection:
             yield connection
 
     @property

@@ -14,6 +14,7 @@ TEXTS: Final = {
     "read-only": "cannot be written to. Allow yourself to write to the file and its folder, or choose another place",
     "full": "has no room left: the disk is full. Free some space and save again; nothing kept so far is lost",
     "locked": "is busy: another program is writing to it. Close that program, or try again in a moment",
+    "open": "is open in another program. Stop Courtwright everywhere first; nothing was changed",
     "disk": "could not be read or written: the disk reports an error. Check the disk; nothing was saved",
     "foreign": "is not a Courtwright store. Choose another file name",
     "damaged": "is damaged. Put a backup in its place; do not write to this file any more",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import mimetypes
-from collections.abc import AsyncIterator, Collection
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any, Final
@@ -14,14 +14,18 @@ from starlette.staticfiles import StaticFiles
 
 from courtwright import __version__
 from courtwright.store import Store
-from courtwright.web import answers, api, files, moment_files, moments, pages, readings, runs, trials
+from courtwright.web import answers, api, files, joining, keeping, moment_files, moments, pages, readings, runs, trials
 from courtwright.web.context import House
 from courtwright.web.jobs import Jobs
 from courtwright.web.problems import handle_problems
+from courtwright.web.reach import HERE_ONLY, Reach
 from courtwright.web.ready import Kernels
-from courtwright.web.security import LOOPBACK, Gate
+from courtwright.web.roles import Doors
+from courtwright.web.security import Gate
 
 HERE: Final = Path(__file__).parent
+PARTS: Final = (api, joining, keeping, moments, readings, trials, answers, runs, moment_files, files, pages)
+"""Modules with routes, in the order in which they are asked."""
 
 # Windows asks its registry for these, and finds what other programs left there.
 for _type, _ending in (("text/javascript", ".js"), ("text/css", ".css"), ("image/svg+xml", ".svg")):
@@ -37,8 +41,8 @@ class _Revalidated(StaticFiles):
         return response
 
 
-def create_app(store: Store, *, workers: int = 1, hosts: Collection[str] = LOOPBACK) -> FastAPI:
-    """Make the app; ``workers`` is how many trials run side by side, ``hosts`` the names it answers to."""
+def create_app(store: Store, *, workers: int = 1, reach: Reach = HERE_ONLY) -> FastAPI:
+    """Make the app; ``workers`` is how many trials run side by side, ``reach`` where it listens and to what names."""
     jobs, kernels = Jobs(workers), Kernels()
 
     @asynccontextmanager
@@ -57,10 +61,11 @@ def create_app(store: Store, *, workers: int = 1, hosts: Collection[str] = LOOPB
         redoc_url=None,
         lifespan=lifespan,
     )
-    app.state.house = House(store, jobs, kernels)
+    app.state.house = House(store, jobs, kernels, reach)
     handle_problems(app)
-    for part in (api, moments, readings, trials, answers, runs, moment_files, files, pages):
+    for part in PARTS:
         app.include_router(part.router)
     app.mount("/static", _Revalidated(directory=HERE / "static"), name="static")
-    app.add_middleware(Gate, hosts=hosts)
+    doors = Doors([route for part in PARTS for route in part.router.routes])
+    app.add_middleware(Gate, devices=store.devices, doors=doors, reach=reach)
     return app

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from courtwright.errors import NotYoursError
 from courtwright.game.document import Game
 from courtwright.game.moment import Moment, moment_from_json
 from courtwright.game.read import game_from_json
@@ -56,6 +57,8 @@ def asked(body: ReadMoment, house: House) -> Asked:
     """Make sense of a body; raise what is wrong with it."""
     from courtwright.reading.people import People  # noqa: PLC0415
 
+    if body.squad and not house.visitor.coach:
+        raise NotYoursError("only the coach's devices may read with the squad's own figures")
     house.kernels.check()
     moment = moment_from_json(body.moment)
     squad = club_squad(house.store) if body.squad else house.store.squad()[0]

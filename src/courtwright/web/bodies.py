@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
 from courtwright.documents import one_line
-from courtwright.vocabulary import Level
+from courtwright.vocabulary import Level, Role
 
 LARGEST_SEED = 2**53 - 1
 """A browser holds whole numbers exactly up to here."""
@@ -266,3 +266,33 @@ class RunFile(Body):
     """The text of a run's file."""
 
     text: Annotated[str, Field(max_length=900_000)]
+
+
+def _name_of_device(text: str) -> str:
+    name = one_line(text).strip()
+    if not name:
+        raise ValueError("is empty")
+    return name
+
+
+DeviceName = Annotated[str, Field(max_length=40), AfterValidator(_name_of_device)]
+
+
+class Join(Body):
+    """A code, and what the device is to be called in the coach's list."""
+
+    code: str = Field(max_length=40)
+    name: DeviceName
+
+
+class NewCode(Body):
+    """What a device that joins by the code will be."""
+
+    role: Role
+
+
+class ChangeDevice(Body):
+    """What is to be different."""
+
+    name: DeviceName | None = None
+    role: Role | None = None

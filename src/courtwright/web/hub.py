@@ -7,7 +7,6 @@ misses a number asks the store.
 from __future__ import annotations
 
 import asyncio
-import json
 from collections import defaultdict
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import suppress
@@ -17,6 +16,7 @@ LOOK_AGAIN_S: Final = 2.0
 """Another program may write to the store too, so a stream looks by itself now and then."""
 MOST_RECENT: Final = 500
 
+Fact = dict[str, Any]
 Screen = tuple[int, str]
 """The number of the last fact in it, and its JSON text."""
 
@@ -26,30 +26,30 @@ class Hub:
 
     def __init__(self) -> None:
         self._waiting: dict[str, set[asyncio.Event]] = defaultdict(set)
-        self._recent: dict[str, dict[int, str]] = defaultdict(dict)
+        self._recent: dict[str, dict[int, Fact]] = defaultdict(dict)
         self._screens: dict[str, Screen] = {}
         self._making: dict[str, asyncio.Lock] = defaultdict(asyncio.Lock)
         self._loop: asyncio.AbstractEventLoop | None = None
 
-    def arrived(self, run: str, first: int, facts: list[dict[str, Any]]) -> None:
+    def arrived(self, run: str, first: int, facts: list[Fact]) -> None:
         """Pass facts on, numbered from the first; from any thread."""
         if self._loop is None:
             return
-        texts = {first + place: json.dumps(fact) for place, fact in enumerate(facts)}
+        numbered = dict(enumerate(facts, start=first))
         with suppress(RuntimeError):  # the loop is closing
-            self._loop.call_soon_threadsafe(self._pass_on, run, texts)
+            self._loop.call_soon_threadsafe(self._pass_on, run, numbered)
 
-    def _pass_on(self, run: str, texts: dict[int, str]) -> None:
+    def _pass_on(self, run: str, numbered: dict[int, Fact]) -> None:
         if run not in self._waiting:
             return
         recent = self._recent[run]
-        recent |= texts
+        recent |= numbered
         for number in sorted(recent)[: max(0, len(recent) - MOST_RECENT)]:
             del recent[number]
         for event in self._waiting[run]:
             event.set()
 
-    def after(self, run: str, number: int) -> list[str]:
+    def after(self, run: str, number: int) -> list[Fact]:
         """The facts that passed here right after a number, without a gap."""
         recent, found = self._recent.get(run, {}), []
         while (number := number + 1) in recent:

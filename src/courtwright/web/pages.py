@@ -1,11 +1,13 @@
 """The HTML pages; templates get this context and fetch the rest.
 
 =============  ====================================================================
-every page     ``page`` (first, squad, games, game, floor, run, players), ``version``, ``club`` (name of
-               the squad or ""), ``here`` (players here), ``players`` (all of them)
+every page     ``page`` (first, squad, games, game, floor, run, players, devices, join), ``version``,
+               ``visitor`` (who asks); for the coach ``club`` (name of the squad
+               or ""), ``here`` (players here), ``players`` (all of them)
 games.html     ``games``: rows of id, name, sides_text, purpose, court, revision, changed_at
 game.html      ``game_id``, ``game_name``, ``revision``
 run.html       ``run``, the game as it is played; players.html too, for the players' screen
+join.html      ``home`` (where to go on to; "" where that is this page)
 missing.html   ``problem`` with place, what, mend (a page that is not there)
 =============  ====================================================================
 """
@@ -19,26 +21,42 @@ from fastapi.responses import RedirectResponse, Response
 
 from courtwright.web.context import InHouse
 from courtwright.web.render import club_context, page_of
+from courtwright.web.roles import HOME
 
 router: Final = APIRouter(include_in_schema=False)
 
 
 @router.get("/")
 def first(request: Request, house: InHouse) -> Response:
-    """The first start offers the demo club; after that the games are home."""
-    return page_of(request, "first", {}) if house.store.empty else RedirectResponse("/games", 303)
+    """The first start offers the demo club; after that a coach's home are the games."""
+    if house.visitor.coach and house.store.empty:
+        return page_of(request, "first", {})
+    return RedirectResponse(HOME[house.visitor.role] if house.visitor.role else "/join", 303)
+
+
+@router.get("/join")
+def join(request: Request, house: InHouse) -> Response:
+    """The way in for other devices, and what they are once they are in."""
+    home = HOME[house.visitor.role] if house.visitor.role else ""
+    return page_of(request, "join", {"home": "" if home == "/join" else home})
+
+
+@router.get("/devices")
+def devices(request: Request, house: InHouse) -> Response:
+    """The devices that may come in, and the backup."""
+    return page_of(request, "devices", club_context(house))
 
 
 @router.get("/squad")
 def squad(request: Request, house: InHouse) -> Response:
     """The squad page."""
-    return page_of(request, "squad", club_context(house.store))
+    return page_of(request, "squad", club_context(house))
 
 
 @router.get("/games")
 def games(request: Request, house: InHouse) -> Response:
     """The list of games."""
-    return page_of(request, "games", club_context(house.store) | {"games": house.store.games()})
+    return page_of(request, "games", club_context(house) | {"games": house.store.games()})
 
 
 @router.get("/games/{game_id}")
@@ -46,13 +64,13 @@ def game(request: Request, game_id: str, house: InHouse) -> Response:
     """The board of one game."""
     kept = house.store.game(game_id)
     named = {"game_id": kept.id, "game_name": kept.name, "revision": kept.revision}
-    return page_of(request, "game", club_context(house.store) | named)
+    return page_of(request, "game", club_context(house) | named)
 
 
 @router.get("/floor")
 def floor(request: Request, house: InHouse) -> Response:
     """The runs, and beginning one."""
-    return page_of(request, "floor", club_context(house.store))
+    return page_of(request, "floor", club_context(house))
 
 
 @router.get("/floor/{run}")

@@ -17,7 +17,9 @@ from courtwright.errors import (
     ConflictError,
     CourtwrightError,
     DocumentError,
+    JoinError,
     NotFoundError,
+    NotYoursError,
     Problem,
     RotaError,
     StoreError,
@@ -26,6 +28,7 @@ from courtwright.errors import (
 from courtwright.web.jobs import BusyError
 from courtwright.web.ready import NotReadyError
 from courtwright.web.render import page_of
+from courtwright.web.tries import TooManyTriesError
 
 LOG: Final = logging.getLogger("courtwright.web")
 
@@ -35,6 +38,9 @@ KINDS: Final[tuple[tuple[type[CourtwrightError], HTTPStatus, str, str], ...]] = 
     (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "store", "Nothing was saved. Mend the store, then try again."),
     (BusyError, HTTPStatus.TOO_MANY_REQUESTS, "trial", "Wait for one to end, or stop one."),
     (NotReadyError, HTTPStatus.SERVICE_UNAVAILABLE, "reading", "Try again in a few seconds."),
+    (TooManyTriesError, HTTPStatus.TOO_MANY_REQUESTS, "code", "Wait a little, or ask the coach for a new code."),
+    (JoinError, HTTPStatus.FORBIDDEN, "code", "Look at it again, or ask the coach for a new one."),
+    (NotYoursError, HTTPStatus.FORBIDDEN, "role", "Ask the coach."),
     (RotaError, HTTPStatus.UNPROCESSABLE_ENTITY, "rota", "Change who is here, or the sides of the game."),
     (
         CannotPlayError,
@@ -51,13 +57,14 @@ def refusal(
     request: Request, status: int, *problems: Problem, headers: Mapping[str, str] | None = None, **extra: Any
 ) -> Response:
     """An answer that refuses, with every problem: a page for a person who came to a page, else JSON."""
-    if _wants_page(request):
+    if wants_page(request):
         return page_of(request, "missing", {"problem": problems[0]}, status)
     content = {"problems": [problem.to_json() for problem in problems], **extra}
     return JSONResponse(content, status_code=status, headers=headers)
 
 
-def _wants_page(request: Request) -> bool:
+def wants_page(request: Request) -> bool:
+    """Whether a person came to a page, and not a program to its data."""
     path = request.url.path
     to_page = not path.startswith(("/api/", "/static/")) and "." not in path.rsplit("/", 1)[-1]
     return to_page and "text/html" in request.headers.get("accept", "")
@@ -87,7 +94,8 @@ def handle_problems(app: FastAPI) -> None:
 async def _deliberate(request: Request, error: Exception) -> Response:
     status, problems = problems_in(error)
     extra: dict[str, Any] = {"current": error.current} if isinstance(error, ConflictError) else {}
-    return refusal(request, status, *problems, headers=None, **extra)
+    headers = {"Retry-After": str(error.wait_s)} if isinstance(error, TooManyTriesError) else None
+    return refusal(request, status, *problems, headers=headers, **extra)
 
 
 async def _malformed(request: Request, error: Exception) -> Response:

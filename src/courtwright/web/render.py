@@ -10,7 +10,8 @@ from fastapi.templating import Jinja2Templates
 from starlette.responses import Response
 
 from courtwright import __version__
-from courtwright.store import Store
+from courtwright.web.context import House
+from courtwright.web.visitors import NOBODY
 
 TEMPLATES: Final = Jinja2Templates(Path(__file__).parent / "templates")
 
@@ -20,10 +21,11 @@ BARE: Final = {"version": __version__, "club": "", "here": 0, "players": 0}
 
 def page_of(request: Request, name: str, context: dict[str, Any], status: int = 200) -> Response:
     """One page; what the context leaves out is as in `BARE`."""
-    return TEMPLATES.TemplateResponse(request, f"{name}.html", BARE | {"page": name} | context, status_code=status)
+    asks = {"visitor": getattr(request.state, "visitor", NOBODY)}
+    return TEMPLATES.TemplateResponse(request, f"{name}.html", BARE | asks | {"page": name} | context, status)
 
 
-def club_context(store: Store) -> dict[str, Any]:
-    """The club as every page shows it."""
-    squad = store.squad()[0]
+def club_context(house: House) -> dict[str, Any]:
+    """The club as every page shows it to the coach."""
+    squad = house.store.squad()[0] if house.visitor.coach else None
     return {"club": squad.name, "here": len(squad.here), "players": len(squad.players)} if squad else {}

@@ -29,6 +29,7 @@ from courtwright.store.documents import new_id, now
 from courtwright.vocabulary import Fact
 from courtwright.web.bodies import NewRun, ReplanRun, RunFile, TellFacts, true_json
 from courtwright.web.context import House, InHouse
+from courtwright.web.may import check_may_tell, told_to
 from courtwright.web.plans import club_squad
 
 router: Final = APIRouter(prefix="/api")
@@ -91,17 +92,18 @@ def list_runs(house: InHouse) -> Answer:
 def get_run(run: str, house: InHouse) -> Answer:
     """How a run opened, and every fact that has arrived."""
     opening = house.store.runs.opening(run)
-    return {"opening": opening, **_told(house.store.runs.since(run))}
+    return {"opening": opening, **_told(house.store.runs.since(run), house)}
 
 
 @router.get("/runs/{run}/facts")
 def get_facts(run: str, house: InHouse, after: After = 0) -> Answer:
     """The facts that arrived after a number."""
-    return _told(house.store.runs.since(run, after))
+    return _told(house.store.runs.since(run, after), house)
 
 
-def _told(arrived: Arrived) -> Answer:
-    return {"facts": arrived.facts, "last": arrived.last, "server_ms": server_ms()}
+def _told(arrived: Arrived, house: House) -> Answer:
+    facts = [told_to(fact, house.visitor.role) for fact in arrived.facts]
+    return {"facts": facts, "last": arrived.last, "server_ms": server_ms()}
 
 
 @router.post("/runs/{run}/facts")
@@ -111,7 +113,9 @@ def tell_facts(run: str, body: TellFacts, house: InHouse) -> Answer:
     refused: list[Answer] = []
     for data in body.facts:
         try:
-            sound.append(_of_run(data, run))
+            fact = _of_run(data, run)
+            check_may_tell(fact, house.visitor.role)
+            sound.append(fact)
         except DocumentError as error:
             refused.append({"event": _event_id(data), "problems": [problem.to_json() for problem in error.problems]})
     done = house.store.runs.append(run, sound)
@@ -170,14 +174,12 @@ async def follow(run: str, house: InHouse, after: After = 0) -> Response:
     async def events() -> AsyncIterator[str]:
         last = after
         async for told in house.hub.calls(run):
-            texts = house.hub.after(run, last) if told else []
-            if not texts:
-                arrived = await run_in_threadpool(house.store.runs.since, run, last)
-                texts = [json.dumps(fact) for fact in arrived.facts]
-            last += len(texts)
-            if texts:
-                data = f'{{"facts": [{", ".join(texts)}], "last": {last}, "server_ms": {server_ms()}}}'
-                yield _event("facts", data, last)
+            facts = house.hub.after(run, last) if told else []
+            if not facts:
+                facts = (await run_in_threadpool(house.store.runs.since, run, last)).facts
+            last += len(facts)
+            if facts:
+                yield _event("facts", json.dumps(_told(Arrived(facts, last), house)), last)
             elif not told:
                 yield _time()
 

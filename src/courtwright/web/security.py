@@ -2,23 +2,34 @@
 
 There is no login on the loopback address, so other web pages open in the same
 browser are the danger. A forged Host (a name of theirs that points here) and a
-foreign Origin (their form or script posting here) are both turned away.
+foreign Origin (their form or script posting here) are both turned away. On the
+network a device must have joined, and may do what its role may. Browsers leave
+their ``Sec-Fetch`` headers out on plain http there: Host and Origin must do.
+
+Answers pass through as they come, chunk by chunk: a stream is never held back.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection
+import asyncio
+from collections.abc import Awaitable, Callable
+from http import HTTPStatus
+from time import monotonic
 from typing import Final
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
+from starlette.responses import RedirectResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from courtwright.errors import Problem
-from courtwright.web.problems import failure, refusal
+from courtwright.errors import CourtwrightError, Problem
+from courtwright.store import Devices
+from courtwright.web.problems import failure, problems_in, refusal, wants_page
+from courtwright.web.reach import HERE_ONLY, Reach
+from courtwright.web.roles import Doors
+from courtwright.web.visitors import Visitor, still, who
 
-LOOPBACK: Final = frozenset({"localhost", "127.0.0.1", "::1"})
 MAX_BODY_BYTES: Final = 1_000_000
 SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -48,37 +59,71 @@ HEADERS: Final = {
 """Set unless the answer brought its own."""
 
 
+LOOK_AGAIN_S: Final = 1.0
+"""How long a long answer may go on without asking whether its device is still let in."""
+
+
 class Gate:
     """ASGI middleware that turns away what should not come in and marks what goes out."""
 
-    def __init__(self, app: ASGIApp, *, hosts: Collection[str] = LOOPBACK, max_bytes: int = MAX_BODY_BYTES) -> None:
+    def __init__(
+        self,
+        app: ASGIApp,
+        *,
+        devices: Devices,
+        doors: Doors,
+        reach: Reach = HERE_ONLY,
+        max_bytes: int = MAX_BODY_BYTES,
+    ) -> None:
         self.app = app
-        self.hosts = frozenset(hosts)
+        self.devices = devices
+        self.doors = doors
+        self.reach = reach
         self.max_bytes = max_bytes
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass one request on, or refuse it."""
-        if scope["type"] != "http":
+        if scope["type"] == "lifespan":
             await self.app(scope, receive, send)
+            return
+        if scope["type"] != "http":  # nothing here speaks anything else, and nothing else was checked
+            await send({"type": "websocket.close", "code": 1008})
             return
         send = _marked(send)
         request, headers = Request(scope), Headers(scope=scope)
-        if (problem := self._host_problem(headers) or _origin_problem(scope, headers)) is not None:
-            await refusal(request, 403, problem)(scope, receive, send)
+        visitor = await self._admitted(scope, request, headers)
+        if not isinstance(visitor, Visitor):
+            await visitor(scope, receive, send)
             return
         body = await self._body(scope, headers, receive)
         if body is None:
             problem = Problem("body", f"is over {self.max_bytes // 1000} kB", "A squad or game is a few kB; send less.")
             await refusal(request, 413, problem, headers={"Connection": "close"})(scope, receive, send)
             return
+        watched = _Watched(send, receive, lambda: still(visitor, scope, self.devices))
         try:
-            await self.app(scope, _replay(body, receive), send)
+            await self.app(scope, _replay(body, watched.receive), watched.send)
         except Exception as error:  # here, not further out, so that a failure too leaves with the headers
+            if watched.over:
+                return
             await failure(request, error)(scope, receive, send)
 
-    def _host_problem(self, headers: Headers) -> Problem | None:
+    async def _admitted(self, scope: Scope, request: Request, headers: Headers) -> Visitor | ASGIApp:
+        """Who asks, if he may ask this; else the answer that refuses."""
+        if (problem := self._host_problem(scope, headers) or _origin_problem(scope, headers)) is not None:
+            return refusal(request, HTTPStatus.FORBIDDEN, problem)
+        try:
+            visitor = await who(scope, headers, _host_name(headers["host"]), self.devices)
+        except CourtwrightError as error:
+            status, problems = problems_in(error)
+            return refusal(request, status, *problems)
+        scope["state"] = {**scope.get("state", {}), "visitor": visitor}
+        return visitor if self.doors.opens(scope, visitor.role) else _shut(request, visitor)
+
+    def _host_problem(self, scope: Scope, headers: Headers) -> Problem | None:
         asked = headers.getlist("host")
-        if len(asked) == 1 and _host_name(asked[0]) in self.hosts:
+        reached_at = str((scope.get("server") or ("",))[0])
+        if len(asked) == 1 and self.reach.answers_to(_host_name(asked[0]), reached_at):
             return None
         return Problem("address", "this server does not answer to that name", "Open http://localhost with its port.")
 
@@ -97,6 +142,54 @@ class Gate:
                 return None  # whoever hung up half-way hears no answer, and half a body is never acted on
             if not message.get("more_body"):
                 return bytes(body)
+
+
+class _Watched:
+    """Passes an answer on. One that goes on for long ends once its device is no longer let in."""
+
+    def __init__(self, send: Send, receive: Receive, still_in: Callable[[], Awaitable[bool]]) -> None:
+        self._send, self._receive, self._still_in = send, receive, still_in
+        self._looked_s = monotonic()
+        self._gone = asyncio.Event()
+
+    @property
+    def over(self) -> bool:
+        """Whether it was ended."""
+        return self._gone.is_set()
+
+    async def send(self, message: Message) -> None:
+        """Pass a part on, or end the answer; to the app it looks as if the browser had hung up."""
+        if self.over:
+            raise OSError("the device was turned away")
+        if message.get("more_body") and monotonic() - self._looked_s > LOOK_AGAIN_S:
+            self._looked_s = monotonic()
+            if not await self._still_in():
+                self._gone.set()
+                message = {"type": "http.response.body", "body": b"", "more_body": False}
+        await self._send(message)
+
+    async def receive(self) -> Message:
+        """What the browser says next, or that it is over."""
+        said, gone = asyncio.ensure_future(self._receive()), asyncio.ensure_future(self._gone.wait())
+        try:
+            await asyncio.wait((said, gone), return_when=asyncio.FIRST_COMPLETED)
+            return said.result() if said.done() else {"type": "http.disconnect"}
+        finally:
+            said.cancel()
+            gone.cancel()
+
+
+def _shut(request: Request, visitor: Visitor) -> ASGIApp:
+    """Who is not known is shown the way in; who is, that this is not for its role."""
+    if visitor.role is None:
+        if wants_page(request) and request.method == "GET":
+            return RedirectResponse("/join", HTTPStatus.SEE_OTHER)
+        what = "this device is not let in any more" if visitor.stale else "this device has not joined"
+        return refusal(
+            request, HTTPStatus.UNAUTHORIZED, Problem("device", what, "Ask the coach for a code, open /join.")
+        )
+    problem = Problem("role", f"this is not for a device that joined as {visitor.role}", "Ask the coach.")
+    return refusal(request, HTTPStatus.FORBIDDEN, problem)
 
 
 def _host_name(host: str) -> str:

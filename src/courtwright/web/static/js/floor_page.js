@@ -8,6 +8,8 @@ import { problemList } from "./view/problems.js";
 
 /** @import { Answer } from "./net/api.js" */
 
+const BEGINNERS = ["coach", "assistant"];
+let callers = true; // whether this device may call what happens
 const BASKETS = ["main basket", "far basket", "left side basket", "right side basket"];
 
 /** @param {Answer} answer */
@@ -63,7 +65,8 @@ function listed(text) {
  */
 async function open(data, go) {
   go.disabled = true;
-  const players = [...data.getAll("player").map(String), ...listed(data.get("more"))];
+  const named = [...data.getAll("player").map(String), ...listed(data.get("more"))];
+  const players = named.length ? named : null; // the server then takes those who are here
   const tags = listed(data.get("watch")).map((tag) => ({ tag }));
   const answer = await request("POST", "/api/runs", {
     json: { game_id: data.get("game"), basket: data.get("basket"), players, tags, seed: Date.now() % 100_000 },
@@ -79,17 +82,27 @@ function row(run) {
   return h(
     "li",
     {},
-    h("a", { href: `/floor/${run.run}` }, run.name),
+    callers ? h("a", { href: `/floor/${run.run}` }, run.name) : h("strong", {}, run.name),
     h("span", {}, `${run.basket} · ${whenText(run.made_at, new Date())} · ${facts}`),
     h("a", { class: "screen", href: `/floor/${run.run}/players`, "aria-label": `players' screen of ${run.name}` }, "players' screen"),
   );
 }
 
+/** @param {string} role what the squad holds is the coach's; others name the players, or take those who are here */
+async function offer(role) {
+  const [games, squad] = await Promise.all([get("/api/games"), role === "coach" ? get("/api/squad") : null]);
+  if (games.ok) begin(games.body.games, squad?.ok ? (squad.body.squad?.players ?? []) : []);
+  else complain(games);
+}
+
 async function start() {
   startPrefs();
-  const [games, squad, runs] = await Promise.all([get("/api/games"), get("/api/squad"), get("/api/runs")]);
-  if (!games.ok) return complain(games);
-  begin(games.body.games, squad.ok ? (squad.body.squad?.players ?? []) : []);
+  const [me, runs] = await Promise.all([get("/api/me"), get("/api/runs")]);
+  if (!me.ok || !runs.ok) return complain(me.ok ? runs : me);
+  const { role } = me.body;
+  byId("begin-title").parentElement?.toggleAttribute("hidden", !BEGINNERS.includes(role));
+  if (BEGINNERS.includes(role)) await offer(role);
+  callers = role !== "screen";
   if (runs.ok) byId("runs").replaceChildren(...(runs.body.runs.length ? runs.body.runs.map(row) : [h("li", {}, "No run yet.")]));
 }
 

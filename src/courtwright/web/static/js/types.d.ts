@@ -634,3 +634,27 @@ export interface RunState extends TurnRow {
   tags: Record<string, { watched_possessions: number; players: Record<string, { did: number; opportunities: number }> }>;
   possessions: PossessionTold[];
 }
+
+export interface DeviceRow {
+  id: string;
+  name: string;
+  role: string;
+  made_at: string;
+  seen_at: string | null;
+  revoked_at: string | null;
+  welcome: boolean;
+  me: boolean;
+}
+
+export interface OpenCode {
+  role: string;
+  expires_at: string;
+}
+
+/** `link` and `qr` are missing where the computer's address is not known. */
+export interface CodeMade extends OpenCode {
+  code: string;
+  lasts_s: number;
+  link: string | null;
+  qr: string | null;
+}

@@ -47,7 +47,7 @@ async function newTurns(run, names) {
   const present = names.filter((name) => !GONE.includes(run.state.attendance[name] ?? "here"));
   const answer = await request("POST", `/api/runs/${run.name}/rota`, { json: { here: present } });
   if (answer.ok) await run.tell("rota changed", { turns: answer.body.turns });
-  say(answer.ok ? "new turns from the next possession" : problemsIn(answer).map((problem) => `${problem.what}. ${problem.mend}`).join(" "));
+  else say(problemsIn(answer).map((problem) => `${problem.what}. ${problem.mend}`).join(" "));
 }
 
 /** @param {FloorRun} run @param {string[]} names */
