@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -13,31 +11,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import pytest
+from tests.chromium import a_chromium
 
 if TYPE_CHECKING:
     import uvicorn
     from playwright.sync_api import Browser, BrowserContext, Page
 
-FLAGS: Final = (
-    "--no-sandbox",  # the tests may run as root
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-default-apps",
-    "--disable-features=MediaRouter,OptimizationHints,Translate",
-    "--disable-sync",
-    "--no-first-run",
-)
 LAPTOP: Final = {"width": 1440, "height": 900}
-
-
-def tool_or_skip(*names: str, why: str) -> str:
-    """The path of a program; a bare laptop skips with a reason, CI fails."""
-    for name in names:
-        if (path := shutil.which(name)) is not None:
-            return path
-    if os.environ.get("CI") == "true":
-        pytest.fail(f"CI must not skip this: {why}")
-    pytest.skip(why)
 
 
 @dataclass
@@ -111,14 +91,9 @@ class Visit:
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
-    """One Chromium for all tests."""
-    path = tool_or_skip("chromium", "chromium-browser", "google-chrome", why="needs Chromium, which was not found")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as player:
-        browser = player.chromium.launch(executable_path=path, args=list(FLAGS))
+    """One Chromium for all tests of the pages."""
+    with a_chromium() as browser:
         yield browser
-        browser.close()
 
 
 def _house(folder: Path) -> Iterator[House]:
