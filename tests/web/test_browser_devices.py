@@ -107,8 +107,11 @@ def test_a_device_joins_is_seen_named_and_let_in_no_more(chromium: Browser, gym:
     coach.get_by_role("link", name="Devices").click()
     coach.get_by_text("No other device has joined yet.").wait_for()
     joins(tablet, gym, code_on(coach, "scorer"), "tablet at basket 2", scanned=True)
-    tablet.get_by_role("heading", name="tablet at basket 2 is in.").wait_for()
+    tablet.get_by_role("heading", name="Floor").wait_for()
+    assert tablet.url == f"{gym.device}/floor", "a scorer has no business elsewhere"
+    tablet.get_by_text("No run yet.").wait_for()
     assert tablet.get_by_role("link", name="Squad").count() == 0
+    assert tablet.get_by_role("button", name="Play").count() == 0
 
     name = coach.get_by_label("name of the device")
     name.wait_for()  # by itself, while the code stands there
