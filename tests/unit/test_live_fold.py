@@ -353,7 +353,7 @@ def test_a_freeze_before_the_end_is_run_again_and_its_result_counts_once(opening
     coach = Device()
     coach.tell("paint touch", 1)
     freeze = coach.tell("freeze", 1, cue="Where was the help?")
-    assert state_of(opening, coach)["frozen"] == freeze.event_id
+    assert state_of(opening, coach)["freeze"] == {"event": freeze.event_id, "cue": "Where was the help?"}
     coach.tell("run it again", 1, freeze=freeze.event_id)
     coach.tell("make", 1, zone="rim")
     coach.tell("run it again", 1, freeze=freeze.event_id)
@@ -538,3 +538,19 @@ def test_the_order_of_arrival_is_never_seen(opening: dict[str, Any]) -> None:
     for seed in range(10):
         Random(seed).shuffle(facts)
         assert fold(opening, facts).to_json() == expected
+
+
+def test_what_has_just_ended_can_be_run_again_though_the_next_has_begun_in_name(opening: dict[str, Any]) -> None:
+    coach = Device()
+    coach.tell("turnover", 1)
+    coach.tell("clock", 2, do="stop", played_ms=1000, server_ms=1)
+    coach.tell("claim", 2, score=[0, 1])
+    freeze = coach.tell("freeze", 1)
+    assert state_of(opening, coach)["freeze"] == {"event": freeze.event_id}
+    coach.tell("run it again", 1, freeze=freeze.event_id)
+    assert state_of(opening, coach)["possession"] == 1
+    coach.tell("make", 1, zone="rim")
+
+    state = state_of(opening, coach)
+
+    assert (state["possession"], state["score"], state["freeze"]) == (2, [0, 1], None)

@@ -353,3 +353,66 @@ def test_the_players_screen_follows_and_tells_nobodys_errors(house: Any, visit: 
     screen.get_by_role("button", name="start cue").click()
     screen.get_by_role("button", name="ready").wait_for()
     screen.get_by_role("button", name="go").wait_for(timeout=8_000)
+
+
+def test_a_whole_practice_from_attendance_to_done(house: Any, visit: Any) -> None:  # noqa: PLR0915 (a practice is long)
+    visitor = visit(house)
+    page = visitor.open("/floor")
+    page.get_by_text(GAME, exact=False).first.click()
+    page.get_by_text("Jun", exact=True).click()  # is not here today
+    page.get_by_text("far basket").click()
+    page.get_by_label("what you may watch for").fill("talked early")
+    page.get_by_role("button", name="Play").click()
+    page.locator(".keys").wait_for()
+    tap(page, "More")
+    tap(page, "not watched")
+    page.get_by_role("button", name="yes", exact=True).click()
+    page.locator(".ask .figure").first.click()
+    page.get_by_role("button", name=re.compile("start the clock")).click()
+    tap(page, "score, rim")
+    wait_score(page, 2, 0)
+    page.reload()
+    wait_score(page, 2, 0)
+    settled(page)
+
+    house.stop()
+    try:
+        visitor.complaints.clear()
+        tap(page, "miss, attack has it")
+        tap(page, "score, three")
+        page.get_by_role("button", name=re.compile("stop \\+1")).click()  # stops pay no more
+        tap(page, "Turnover")
+        wait_score(page, 5, 0)
+        page.get_by_role("button", name=re.compile("^Freeze")).click()
+        page.locator(".frozen").get_by_role("button", name="Run it again").click()
+        tap(page, "score, mid")  # a replay of what has its result
+        page.locator(".safe", has_text=AWAY).wait_for()
+    finally:
+        house.start()
+    settled(page)
+    wait_score(page, 5, 0)
+    tap(page, "More")
+    leaves = page.locator(".here li span").first.inner_text()
+    page.get_by_label(f"{leaves} is").select_option("away")
+    tap(page, "Close")
+    tap(page, "Turnover")
+    tap(page, "More")
+    tap(page, "end the run")
+    page.locator(".keys.over").wait_for()
+    page.reload()
+    page.locator(".keys.over").wait_for()
+    settled(page)
+    visitor.complaints.clear()  # the browser notes what could not be reached
+
+    state = kept(house, visit, page)
+    assert [(one["result"], one["points"]) for one in state["possessions"]] == [
+        ("make rim", [2, 0]),
+        ("make three", [3, 0]),
+        ("turnover", [0, 0]),
+        ("turnover", [0, 0]),
+    ]
+    assert (state["score"], state["over"], state["attendance"]) == ([5, 0], "called", {leaves: "away"})
+    assert [one["replays"] for one in state["possessions"]] == [0, 0, 1, 0], "what was replayed counts once"
+    (tagged,) = state["tags"]["talked early"]["players"].values()
+    assert tagged == {"did": 1, "opportunities": 1}
+    assert "Jun" not in {name for one in state["possessions"] for name in one["figures"].values()}

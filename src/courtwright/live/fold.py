@@ -26,8 +26,9 @@ def fold(opening: dict[str, Any], facts: Iterable[Fact]) -> State:
     facts
         Any number, in any order, doubled or not; each must have passed `checked`.
     """
-    held = corrected(facts)
-    state = State(opening, clock_of(held))
+    told = corrected(facts)
+    state = State(opening, clock_of(told))
+    held = [fact for fact in told if fact.kind is not FactKind.CLOCK]
     held.sort(key=_place)  # stable: within a possession they stay in order
     for (number, inserted), group in groupby(held, key=_place):
         state.play(number, inserted, list(group))
@@ -51,7 +52,8 @@ class State:
         self.claims: list[dict[str, Any]] = []
         self.tagging: dict[str, None] = {}
         """an ordered set"""
-        self.frozen = ""
+        self.freeze: dict[str, Any] | None = None
+        """the last freeze, until play goes on"""
         self.last: Possession | None = None
         """the latest possession, played or not"""
 
@@ -64,7 +66,7 @@ class State:
         watched = set(self.tagging)
         for item in called(facts):
             if isinstance(item, Call):
-                self.frozen = ""
+                self.freeze = None
                 here.take(item, self.force)
                 self.tally.credit(item, here.floor)
             else:
@@ -77,7 +79,6 @@ class State:
 
     def _begin(self, number: int) -> Possession:
         turn = self.next_turn
-        self.frozen = ""
         return Possession(number, turn, self._start(number), self.lineup.at(turn))
 
     @property
@@ -111,13 +112,13 @@ class State:
                 self.tagging.pop(detail["tag"], None)
                 self.tagging |= {detail["tag"]: None} if detail["on"] else {}
             case FactKind.FREEZE:
-                self.frozen = fact.event_id
-                here.freezes.append({"event": fact.event_id, **detail})
+                self.freeze = {"event": fact.event_id, **detail}
+                here.freezes.append(self.freeze)
             case FactKind.RUN_IT_AGAIN:
-                self.frozen = ""
+                self.freeze = None
                 here.run_again()
             case FactKind.POSSESSION:
-                self.frozen = ""
+                self.freeze = None
                 here.skip()
             case FactKind.CLAIM:
                 self._claim(fact, here)
@@ -147,14 +148,16 @@ class State:
     @property
     def number(self) -> int:
         """The possession that is being played, or comes next."""
-        if self.last is None:
-            return 1
-        return self.last.number + (1 if self.last.over else 0)
+        return self._current().number
 
     def _current(self) -> Possession:
+        ended = self.possessions[-1] if self.possessions else None
+        if ended is not None and ended.ended_in >= 0 and ended.segment_open:
+            return ended  # a frozen moment of it is being run again
         if self.last is not None and not self.last.over:
             return self.last
-        return Possession(self.number, self.next_turn, self._start(self.number), self.lineup.at(self.next_turn))
+        number = self.last.number + 1 if self.last else 1
+        return Possession(number, self.next_turn, self._start(number), self.lineup.at(self.next_turn))
 
     @property
     def over(self) -> str:
@@ -175,8 +178,7 @@ class State:
             "start": now.start,
             **now.floor.to_json(),
             "next": {**self.lineup.at(coming).to_json(), "turn": coming, "start": self._start(now.number + 1)},
-            "frozen": self.frozen,
-            "freezes": now.freezes,
+            "freeze": self.freeze,
             "over": self.over,
             "clock": self.clock.to_json(),
             "game": self.force.game,

@@ -26,7 +26,7 @@ def shown(state: State) -> dict[str, Any]:
         "clock": told["clock"],
         "minutes": told["game"].get("finish", {}).get("minutes"),
         "to_points": told["game"].get("finish", {}).get("points"),
-        "frozen": bool(told["frozen"]),
+        "frozen": told["freeze"] is not None,
         "over": told["over"],
     }
 

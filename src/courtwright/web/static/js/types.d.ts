@@ -616,8 +616,7 @@ export interface RunState extends TurnRow {
   turn: number;
   start: number;
   next: TurnRow & { turn: number; start: number };
-  frozen: string;
-  freezes: any[];
+  freeze: Record<string, any> | null;
   over: string;
   clock: ClockState;
   game: any;

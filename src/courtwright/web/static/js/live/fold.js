@@ -17,8 +17,9 @@ import { Tally } from "./tally.js";
  * @returns {RunState}
  */
 export function fold(opening, facts) {
-  const held = corrected(facts);
-  const run = new Run(opening, held);
+  const told = corrected(facts);
+  const run = new Run(opening, told);
+  const held = told.filter((fact) => fact.kind !== "clock");
   /** @type {Map<string, Fact[]>} */
   const groups = new Map();
   for (const fact of held) {
@@ -43,16 +44,16 @@ class Run {
   /** @type {Possession[]} */ possessions = [];
   /** @type {any[]} */ claims = [];
   /** @type {Set<string>} */ tagging = new Set();
-  frozen = "";
+  /** @type {Record<string, any> | null} the last freeze, until play goes on */ freeze = null;
   /** @type {Possession | null} the latest possession, played or not */ last = null;
 
   /**
    * @param {Opening} opening
-   * @param {Fact[]} held
+   * @param {Fact[]} told
    */
-  constructor(opening, held) {
+  constructor(opening, told) {
     this.opening = opening;
-    this.clock = clockOf(held);
+    this.clock = clockOf(told);
     this.force = new InForce(opening.game, opening.register);
     this.lineup = new Lineup(opening.turns);
     this.tally = new Tally(opening.teams.length);
@@ -66,13 +67,12 @@ class Run {
    */
   play(number, inserted, facts) {
     const turn = this.nextTurn;
-    this.frozen = "";
     const here = new Possession(number, turn, this.#start(number), this.lineup.at(turn));
     here.inserted = inserted;
     const watched = new Set(this.tagging);
     for (const item of called(facts)) {
       if (item instanceof Call) {
-        this.frozen = "";
+        this.freeze = null;
         here.take(item, this.force);
         this.tally.credit(item, here.floor);
       } else {
@@ -118,13 +118,13 @@ class Run {
       this.tagging.delete(detail.tag);
       if (detail.on) this.tagging.add(detail.tag);
     } else if (kind === "freeze") {
-      this.frozen = event_id;
-      here.freezes.push({ event: event_id, ...detail });
+      this.freeze = { event: event_id, ...detail };
+      here.freezes.push(this.freeze);
     } else if (kind === "run it again") {
-      this.frozen = "";
+      this.freeze = null;
       here.runAgain();
     } else if (kind === "possession") {
-      this.frozen = "";
+      this.freeze = null;
       here.skip();
     } else if (kind === "claim") {
       const logged = this.tally.scoreWith(here);
@@ -142,6 +142,8 @@ class Run {
 
   /** The possession that is being played, or comes next. */
   #current() {
+    const ended = this.possessions.at(-1);
+    if (ended && ended.endedIn >= 0 && ended.segmentOpen) return ended; // a frozen moment of it is being run again
     if (this.last && !this.last.over) return this.last;
     const number = this.last ? this.last.number + 1 : 1;
     return new Possession(number, this.nextTurn, this.#start(number), this.lineup.at(this.nextTurn));
@@ -164,8 +166,7 @@ class Run {
       start: now.start,
       ...now.floor.toJSON(),
       next: { ...this.lineup.at(coming).toJSON(), turn: coming, start: this.#start(now.number + 1) },
-      frozen: this.frozen,
-      freezes: now.freezes,
+      freeze: this.freeze,
       over: this.#over,
       clock: this.clock,
       game: this.force.game,

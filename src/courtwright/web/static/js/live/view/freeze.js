@@ -33,24 +33,35 @@ export function freeze(run) {
   /** Stop play. */
   async function begin() {
     if (run.state.clock.running) await touchClock(run);
-    await run.tell("freeze", {});
+    await run.tell("freeze", {}, stopped());
     element.querySelector("button")?.focus();
   }
+
+  /** The possession that is stopped: where nothing was called in this one yet, it is the one that has just ended. */
+  function stopped() {
+    const { possession, possessions } = run.state;
+    const last = possessions.at(-1);
+    return last && last.number < possession ? last.number : possession;
+  }
+
+  /** @returns {string} the freeze that stands now, or nothing */
+  const event = () => run.state.freeze?.event ?? "";
+  const frozenIn = () => run.facts.find((fact) => fact.event_id === event())?.possession;
 
   /** @param {string} text */
   async function cue(text) {
     const told = text.trim();
-    if (told && run.state.frozen) await run.tell("edit", { event: run.state.frozen, detail: { cue: told } });
+    if (told && event()) await run.tell("edit", { event: event(), detail: { cue: told } }, frozenIn());
     own.value = "";
   }
 
   async function again() {
-    await run.tell("run it again", { freeze: run.state.frozen });
+    await run.tell("run it again", { freeze: event() }, frozenIn());
     if (!run.state.clock.running) await touchClock(run);
   }
 
   async function goOn() {
-    left = run.state.frozen;
+    left = event();
     update();
     if (!run.state.clock.running) await touchClock(run);
   }
@@ -62,14 +73,15 @@ export function freeze(run) {
     const variant = start >= 0 && start < game.start.variants.length ? { variant: start } : {};
     const answer = await request("POST", `/api/games/${game_id}/moments`, { json: variant });
     if (!answer.ok) return setText(board, "The board needs the server; the cue is kept, and the moment can be put down later.");
-    await run.tell("edit", { event: run.state.frozen, detail: { moment_id: answer.body.id } });
+    await run.tell("edit", { event: event(), detail: { moment_id: answer.body.id } }, frozenIn());
   }
 
   function update() {
-    const { frozen, freezes, game } = run.state;
+    const { game } = run.state;
+    const frozen = event();
     element.hidden = frozen === "" || frozen === left;
     if (element.hidden) return;
-    const detail = freezes.find((one) => one.event === frozen) ?? {};
+    const detail = run.state.freeze ?? {};
     setText(said, detail.cue ?? "");
     if (shown === frozen + (detail.moment_id ?? "")) return;
     shown = frozen + (detail.moment_id ?? "");
