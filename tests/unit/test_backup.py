@@ -18,10 +18,12 @@ from typing import Any
 
 import pytest
 from sqlalchemy import Column, MetaData, Table, Text, create_engine, inspect, select, text
+from tests.logs import Device, opening_of
 
 from courtwright.errors import DocumentError, NewerFormatError, StoreError
 from courtwright.game.moment import moment_of
 from courtwright.game.starters import starters
+from courtwright.live.opening import Opening
 from courtwright.squad.demo import DEMO_SQUAD
 from courtwright.store import Store, backup
 from courtwright.store.backup import backup_to, kept_tables
@@ -33,7 +35,7 @@ from courtwright.vocabulary import Role
 
 
 def filled(url: str | Path, games: int = 1) -> None:
-    """A club with squad, games, moments, a trial and devices."""
+    """A club with squad, games, moments, a trial, devices and a run."""
     with Store.open(url) as store:
         store.add_club(DEMO_SQUAD, list(starters().values()) * games)
         key = store.games()[0].id
@@ -46,6 +48,9 @@ def filled(url: str | Path, games: int = 1) -> None:
         for role in (Role.SCORER, Role.SCREEN):
             code, _ = store.devices.open_code(role)
             store.devices.join(code, f"the {role}")
+        coach = Device()
+        coach.tell("make", 1, zone="rim", who="2")
+        store.runs.add(Opening.model_validate(opening_of()), coach.told)
 
 
 def content(url: str | Path) -> dict[str, list[tuple[Any, ...]]]:
@@ -149,12 +154,12 @@ def test_tables_added_later_are_in_the_backup_by_themselves(tmp_path: Path, monk
     later = MetaData()
     for table in METADATA.sorted_tables:
         table.to_metadata(later)
-    fact = Table("fact", later, Column("id", Text, primary_key=True), Column("game_id", Text), sqlite_strict=True)
+    thing = Table("later", later, Column("id", Text, primary_key=True), Column("game_id", Text), sqlite_strict=True)
     upgraded = migrate
 
     def with_facts(connection: Any, to: str = "head") -> None:
         upgraded(connection, to)
-        fact.create(connection, checkfirst=True)
+        thing.create(connection, checkfirst=True)
 
     for module in (backup, restore):
         monkeypatch.setattr(module, "METADATA", later)
@@ -162,14 +167,14 @@ def test_tables_added_later_are_in_the_backup_by_themselves(tmp_path: Path, monk
         monkeypatch.setattr(module, "migrate", with_facts)
     filled(tmp_path / "first.sqlite")
     with Store.open(tmp_path / "first.sqlite") as store, store._writing() as connection:
-        connection.execute(fact.insert(), [{"id": f"{number:04}", "game_id": "é"} for number in range(1200)])
+        connection.execute(thing.insert(), [{"id": f"{number:04}", "game_id": "é"} for number in range(1200)])
     with Store.open(tmp_path / "first.sqlite") as store:
         manifest = backup_to(store, tmp_path / "b")
-    assert manifest.parts["fact"].rows == 1200
+    assert manifest.parts["later"].rows == 1200
 
     restore_from(tmp_path / "b", tmp_path / "other.sqlite")
     with closing(sqlite3.connect(tmp_path / "other.sqlite")) as raw:
-        assert raw.execute("SELECT count(*), min(game_id), max(id) FROM fact").fetchone() == (1200, "é", "1199")
+        assert raw.execute("SELECT count(*), min(game_id), max(id) FROM later").fetchone() == (1200, "é", "1199")
 
 
 def test_every_table_is_backed_up_or_says_that_it_is_not() -> None:
@@ -385,9 +390,10 @@ def test_an_older_backup_is_brought_up_to_date(store_url: str, sound: Path, tmp_
     kept = {row[0] for row in content(tmp_path / "first.sqlite")["document"] if row[1] != "moment"}
     changed_part(sound, "revision", lambda rows: [row for row in rows if row[0] in kept])
     manifest = manifest_of(sound)
-    for name in ("moment", "device"):
+    newer = ("moment", "device", "run", "fact")
+    for name in newer:
         del manifest["parts"][name]
-    rewritten(sound, moment=None, device=None)
+    rewritten(sound, **dict.fromkeys(newer))
     with_manifest(sound, **manifest | {"schema": MIGRATIONS[0]})
 
     restore_from(sound, store_url)
