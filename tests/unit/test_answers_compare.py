@@ -12,6 +12,7 @@ from tests.unit.test_trial_kernels import small_game
 from courtwright.answers import changed_to, compare_games, compare_trials, setting_of, settings_of, sweep_setting
 from courtwright.answers.compare import play_version, say
 from courtwright.answers.difference import LEAST, Difference, Verdict, difference
+from courtwright.answers.doubts import doubts
 from courtwright.answers.sweep import even_values
 from courtwright.errors import CancelledError, DocumentError
 from courtwright.game.document import Game
@@ -323,3 +324,48 @@ def test_a_sweep_that_makes_no_sense_is_refused(values: list[float], measure: st
 def test_even_values_hold_both_ends() -> None:
     assert even_values(1, 5, 5) == [1, 2, 3, 4, 5]
     assert even_values(0.3, 1.0, 2) == [0.3, 1.0]
+
+
+# --- what the trial is known not to tell
+
+
+def with_dribbles(limit: int | None) -> Game:
+    rules = [item for item in GAME.to_json()["constraints"] if item["rule"] != "dribbles"]
+    rules += [] if limit is None else [{"rule": "dribbles", "limit": limit}]
+    return game_from_json(GAME.to_json() | {"constraints": rules})
+
+
+def test_what_no_dribble_is_worth_cannot_be_told_and_says_why() -> None:
+    found = compare_games(with_dribbles(1), with_dribbles(0), SQUAD, minutes=2, runs=16)
+
+    assert found.sentences()[0].startswith("The trial cannot tell what a game without dribbles is worth: ")
+    by_key = {item.measure.key: item for item in found.differences}
+    assert by_key["points"].verdict is Verdict.UNTOLD
+    assert by_key["points"].to_json()["doubted"]
+    assert not any(item.doubted for key, item in by_key.items() if key != "points")
+    assert len(doubts(with_dribbles(None), with_dribbles(0))) == 1
+    assert doubts(with_dribbles(None), with_dribbles(1)) == []
+    assert doubts(with_dribbles(0), with_dribbles(0)) == []
+
+
+def test_a_sweep_says_what_cannot_be_told_between_its_values() -> None:
+    game = with_dribbles(2)
+    told = sweep_setting(game, SQUAD, "dribbles", [0, 1], minutes=2, runs=16)
+    assert told.sentences()[0].startswith("The trial cannot tell what a game without dribbles")
+    other = sweep_setting(game, SQUAD, "dribbles", [0, 1], measure="help_drawn", minutes=2, runs=16)
+    assert other.doubts == ()
+    single = sweep_setting(with_dribbles(1), SQUAD, "dribbles", [0], minutes=2, runs=16)
+    assert single.points[0].apart is not None
+    assert single.points[0].apart.verdict is Verdict.UNTOLD
+
+
+def test_rotation_and_equal_baskets_are_doubted() -> None:
+    rotating = game_from_json(GAME.to_json() | {"rotation": True})
+    (doubt,) = doubts(GAME, rotating)
+    assert doubt.what == "whether it pays the defence to rotate behind the helper"
+
+    flat = game_from_json(GAME.to_json() | {"points": [{"rule": "basket", "points": 1}]})
+    moved = changed_to(flat, "gap X1", 4.0)
+    assert len(doubts(flat, moved)) == 1
+    assert doubts(GAME, changed_to(GAME, "gap X1", 4.0)) == []
+    assert doubts(flat, flat) == []

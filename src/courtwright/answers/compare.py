@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from courtwright.answers.difference import Difference, Verdict, difference
+from courtwright.answers.doubts import Doubt, doubts
 from courtwright.answers.numbers import amount, apart, span
 from courtwright.game.document import Game
 from courtwright.rota import minutes_of, rota_for
@@ -37,8 +38,15 @@ class Comparison:
     @property
     def differences(self) -> list[Difference]:
         """Measure by measure, where both have something to say."""
-        found = (difference(measure, self.first.results, self.second.results) for measure in MEASURES)
+        pair = self.first.results, self.second.results
+        doubted = frozenset[str]().union(*(doubt.measures for doubt in self.doubts))
+        found = (difference(measure, *pair, doubted=measure.key in doubted) for measure in MEASURES)
         return [item for item in found if item is not None]
+
+    @property
+    def doubts(self) -> list[Doubt]:
+        """What the trial is known not to tell between these two."""
+        return doubts(self.first.game, self.second.game)
 
     @property
     def left_out(self) -> list[str]:
@@ -48,7 +56,7 @@ class Comparison:
 
     def sentences(self) -> list[str]:
         """What moved, most first; what did not; what cannot be told."""
-        return say(self.differences)
+        return [*(doubt.sentence for doubt in self.doubts), *say(self.differences)]
 
     def to_json(self) -> dict[str, Any]:
         """The whole comparison as plain JSON data."""

@@ -59,6 +59,8 @@ class Difference:
     high: float
     agree: float | None
     """share of parameter sets with the same direction; nothing where runs are too few to say"""
+    doubted: bool = False
+    """whether the trial is known not to tell this; see `courtwright.answers.doubts`"""
 
     @property
     def change(self) -> float:
@@ -73,6 +75,8 @@ class Difference:
     @property
     def verdict(self) -> Verdict:
         """Up or down where chance is ruled out, the size matters and the sets agree; else whether anything is known."""
+        if self.doubted:
+            return Verdict.UNTOLD
         sure = self.low > 0.0 or self.high < 0.0
         slight = abs(self.change) < self.least
         farthest = max(abs(self.low), abs(self.high))
@@ -100,6 +104,7 @@ class Difference:
             "high": stated(self.high),
             "least": self.least,
             "verdict": self.verdict.value,
+            "doubted": self.doubted,
             "share_of_sets_agreeing": None if self.agree is None else round(self.agree, 2),
         }
 
@@ -109,7 +114,7 @@ def stated(value: float) -> float | None:
     return rounded(value) if math.isfinite(value) else None
 
 
-def difference(measure: Measure, first: Results, second: Results) -> Difference | None:
+def difference(measure: Measure, first: Results, second: Results, *, doubted: bool = False) -> Difference | None:
     """Compare a measure run by run; nothing where one of the two has too little to say."""
     if not (measure.said(first) and measure.said(second)):
         return None
@@ -117,7 +122,7 @@ def difference(measure: Measure, first: Results, second: Results) -> Difference 
     apart = other_off - one_off
     reach = _reach(apart)
     change = other - one
-    return Difference(measure, one, other, change - reach, change + reach, _agreeing(apart, change))
+    return Difference(measure, one, other, change - reach, change + reach, _agreeing(apart, change), doubted)
 
 
 def _reach(apart: Floats) -> float:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any, Final
 
 import numpy as np
 
 from courtwright.answers.compare import play_version
 from courtwright.answers.difference import Difference, Verdict, difference, stated
+from courtwright.answers.doubts import doubts
 from courtwright.answers.numbers import amount
 from courtwright.answers.settings import NONE, Setting, Value, changed_to, setting_of
 from courtwright.errors import DocumentError, Problem
@@ -67,6 +69,8 @@ class Sweep:
     minutes: float
     runs: int
     seed: int
+    doubts: tuple[str, ...] = ()
+    """what the trial is known not to tell between some of the values, in sentences"""
 
     def sentences(self) -> list[str]:
         """The curve in words."""
@@ -80,7 +84,7 @@ class Sweep:
         for verdict, words in ((Verdict.NONE, "No different from now"), (Verdict.UNTOLD, "The trial cannot tell")):
             same = [self._said(point) for point in told if point.apart and point.apart.verdict is verdict]
             lines += [f"{words}: {', '.join(same)}."] if same else []
-        return lines
+        return [*self.doubts, *lines]
 
     def _said(self, point: SweepPoint) -> str:
         return point.value if isinstance(point.value, str) else f"{point.value:g}"
@@ -168,7 +172,12 @@ def sweep_setting(
         _point(value, looked_at, base, base if version.hash == game.hash else trial(version, part + 1))
         for part, (value, version) in enumerate(zip(values, games, strict=True))
     ]
-    return Sweep(game, setting, looked_at, tuple(points), minutes, runs, seed)
+    return Sweep(game, setting, looked_at, tuple(points), minutes, runs, seed, _doubts(looked_at, [game, *games]))
+
+
+def _doubts(measure: Measure, games: list[Game]) -> tuple[str, ...]:
+    pairs = (pair for one, other in combinations(games, 2) for pair in doubts(one, other))
+    return tuple(dict.fromkeys(doubt.sentence for doubt in pairs if measure.key in doubt.measures))
 
 
 def _point(value: Value, measure: Measure, base: TrialResult, here: TrialResult) -> SweepPoint:
@@ -178,7 +187,8 @@ def _point(value: Value, measure: Measure, base: TrialResult, here: TrialResult)
     spread = spread_of(deviations)
     reach = EIGHT_OF_TEN * float(np.hypot(mean_error(deviations), spread.sets_sd if spread else 0.0))
     low, high = (mean - reach, mean + reach) if math.isfinite(reach) else (None, None)
-    apart = None if here is base else difference(measure, base.results, here.results)
+    doubted = any(measure.key in doubt.measures for doubt in doubts(base.game, here.game))
+    apart = None if here is base else difference(measure, base.results, here.results, doubted=doubted)
     return SweepPoint(value, mean, low, high, apart)
 
 

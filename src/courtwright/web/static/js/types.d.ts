@@ -257,6 +257,8 @@ export interface Difference {
   least: number;
   verdict: Verdict;
   share_of_sets_agreeing: number | null;
+  /** whether the trial is known not to tell this */
+  doubted: boolean;
 }
 
 export interface Comparison {
