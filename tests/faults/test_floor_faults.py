@@ -35,7 +35,7 @@ KILLS: Final = 20
 NAMES: Final = ["Ada", "Bex", "Cleo", "Dot", "Effie", "Fern", "Gus", "Hal"]
 ROOT: Final = Path(__file__).parents[2]
 READY_S: Final = 60.0
-PACE_S: Final = 0.9
+PACE_S: Final = 0.6
 """The practice lasts about as long as the kills."""
 
 

@@ -41,9 +41,13 @@ class _Revalidated(StaticFiles):
         return response
 
 
-def create_app(store: Store, *, workers: int = 1, reach: Reach = HERE_ONLY) -> FastAPI:
-    """Make the app; ``workers`` is how many trials run side by side, ``reach`` where it listens and to what names."""
-    jobs, kernels = Jobs(workers), Kernels()
+def create_app(store: Store, *, workers: int = 1, reach: Reach = HERE_ONLY, warm_after_s: float = 0.0) -> FastAPI:
+    """Make the app.
+
+    ``workers`` is how many trials run side by side, ``reach`` where it listens and to what
+    names, ``warm_after_s`` how long the kernels wait before they are made ready.
+    """
+    jobs, kernels = Jobs(workers), Kernels(after_s=warm_after_s)
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:

@@ -35,8 +35,14 @@ def warm_trial() -> None:
 class Kernels:
     """Whether readings can be asked for yet. The trial comes after them: it has a queue and can wait."""
 
-    def __init__(self, reading: Callable[[], None] = warm_reading, trial: Callable[[], None] = warm_trial) -> None:
-        self._reading, self._trial = reading, trial
+    def __init__(
+        self,
+        reading: Callable[[], None] = warm_reading,
+        trial: Callable[[], None] = warm_trial,
+        *,
+        after_s: float = 0.0,
+    ) -> None:
+        self._reading, self._trial, self._after_s = reading, trial, after_s
         self._ready, self._stop = threading.Event(), threading.Event()
         self._error: Exception | None = None
 
@@ -62,6 +68,8 @@ class Kernels:
 
     def _warm(self) -> None:
         try:
+            if self._stop.wait(self._after_s):
+                return
             self._reading()
             self._ready.set()
             if not self._stop.is_set():

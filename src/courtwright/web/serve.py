@@ -19,6 +19,8 @@ from courtwright.store import Store
 from courtwright.web.app import create_app
 from courtwright.web.reach import EVERYWHERE, LOOPBACK, Reach, own_names
 
+FIRST_PAGE_S: Final = 1.0
+"""The first page goes before the compiler: nothing is made ready for so long."""
 LOCAL: Final = "127.0.0.1"
 PORT: Final = 8720
 PORTS_TRIED: Final[int] = 10
@@ -63,7 +65,7 @@ def serve(
         if lan:
             _say(lan_text(reach))
         config = uvicorn.Config(
-            create_app(store, reach=reach),
+            create_app(store, reach=reach, warm_after_s=FIRST_PAGE_S),
             log_level="warning",
             server_header=False,
             proxy_headers=False,  # nobody may say on another's behalf where a request comes from
