@@ -35,7 +35,7 @@ KILLS: Final = 20
 NAMES: Final = ["Ada", "Bex", "Cleo", "Dot", "Effie", "Fern", "Gus", "Hal"]
 ROOT: Final = Path(__file__).parents[2]
 READY_S: Final = 60.0
-PACE_S: Final = 0.6
+PACE_S: Final = 0.5
 """The practice lasts about as long as the kills."""
 
 
@@ -263,7 +263,7 @@ def test_a_practice_loses_and_doubles_nothing(store_url: str, chromium: Any) -> 
 def killed_again_and_again(server: Server, random: Random) -> None:
     """End the server at once twenty times, and start it anew."""
     for _ in range(KILLS):
-        time.sleep(0.1 + random.random() * 0.6)
+        time.sleep(0.1 + random.random() * 0.4)
         server.kill()
         time.sleep(random.random() * 0.2)
         server.start()

@@ -23,7 +23,7 @@ from courtwright.vocabulary import FactKind
 
 ROOT = Path(__file__).parents[2]
 OPENINGS = {"mixed": opening_of(), "teams": opening_of(teams=Teams.FIXED)}
-LOGS_COMPARED = 300
+LOGS_COMPARED = 150
 
 seeds = st.integers(0, 10**9)
 openings = st.sampled_from(sorted(OPENINGS))

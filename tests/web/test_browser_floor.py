@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -416,3 +417,36 @@ def test_a_whole_practice_from_attendance_to_done(house: Any, visit: Any) -> Non
     (tagged,) = state["tags"]["talked early"]["players"].values()
     assert tagged == {"did": 1, "opportunities": 1}
     assert "Jun" not in {name for one in state["possessions"] for name in one["figures"].values()}
+
+
+def test_a_server_that_was_set_back_to_an_older_backup_gets_everything_again(house: Any, visit: Any) -> None:
+    visitor = visit(house)
+    page = begun(house, visit)
+    tap(page, "score, three")
+    wait_score(page, 3, 0)
+    settled(page)
+    house.stop()
+    older = house.path.with_suffix(".older")
+    shutil.copy(house.path, older)
+    house.start()
+    for name, points in (("score, rim", 5), ("score, mid", 7)):
+        tap(page, name)
+        wait_score(page, points, 0)
+    settled(page)
+    house.stop()
+    try:
+        for leftover in house.path.parent.glob(f"{house.path.name}-*"):
+            leftover.unlink()
+        shutil.copy(older, house.path)
+    finally:
+        house.start()
+
+    run = page.url.rsplit("/", 1)[-1]
+    for _ in range(100):
+        answer = visitor.context.request.get(f"{house.url}/api/runs/{run}").json()
+        if answer["last"] == 3:
+            break
+        page.wait_for_timeout(100)
+    assert fold(answer["opening"], map(Fact.from_json, answer["facts"])).to_json()["score"] == [7, 0]
+    settled(page)
+    visitor.complaints.clear()  # the browser notes what could not be reached

@@ -68,7 +68,7 @@ class Kernels:
 
     def _warm(self) -> None:
         try:
-            if self._stop.wait(self._after_s):
+            if self._after_s > 0 and self._stop.wait(self._after_s):
                 return
             self._reading()
             self._ready.set()

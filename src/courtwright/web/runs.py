@@ -174,14 +174,15 @@ async def follow(run: str, house: InHouse, after: After = 0) -> Response:
     async def events() -> AsyncIterator[str]:
         last = after
         async for told in house.hub.calls(run):
-            facts = house.hub.after(run, last) if told else []
+            facts, known = (house.hub.after(run, last) if told else []), last
             if not facts:
-                facts = (await run_in_threadpool(house.store.runs.since, run, last)).facts
+                arrived = await run_in_threadpool(house.store.runs.since, run, last)
+                facts, known = arrived.facts, arrived.last
             last += len(facts)
             if facts:
                 yield _event("facts", json.dumps(_told(Arrived(facts, last), house)), last)
             elif not told:
-                yield _time()
+                yield _time(known)
 
     return StreamingResponse(events(), media_type=STREAM, headers=UNBUFFERED)
 
@@ -202,7 +203,7 @@ async def follow_screen(run: str, house: InHouse) -> Response:
         async for _ in house.hub.calls(run):
             number, screen = await house.hub.screen(run, last, lambda: run_in_threadpool(_shown, house, run))
             if number == last:
-                yield _time()
+                yield _time(number)
             else:
                 last = number
                 yield _event("screen", screen, last)
@@ -225,8 +226,8 @@ def _event(name: str, data: str, number: int) -> str:
     return f"event: {name}\nid: {number}\ndata: {data}\n\n"
 
 
-def _time() -> str:
-    return f'event: time\ndata: {{"server_ms": {server_ms()}}}\n\n'
+def _time(last: int) -> str:
+    return f'event: time\ndata: {{"last": {last}, "server_ms": {server_ms()}}}\n\n'
 
 
 # --- files

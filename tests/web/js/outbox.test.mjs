@@ -140,9 +140,9 @@ test("facts have names of their own and say where they come from", () => {
 
 test("where the browser keeps nothing, the page does", async () => {
   const keep = new Memory();
-  await keep.write("head", [{ run: "r", opening: {}, last: 2 }]);
-  await keep.write("fact", [{ run: "r", event_id: "a", fate: "waiting" }, { run: "s", event_id: "a", fate: "taken" }]);
-  await keep.write("fact", [{ run: "r", event_id: "a", fate: "taken" }]);
+  const rows = [{ run: "r", event_id: "a", fate: "waiting" }, { run: "s", event_id: "a", fate: "taken" }];
+  await keep.write(rows, { head: { run: "r", opening: {}, last: 2 } });
+  await keep.write([{ run: "r", event_id: "a", fate: "taken" }]);
   assert.equal((await keep.head("r")).last, 2);
   assert.deepEqual(await keep.rows("r"), [{ run: "r", event_id: "a", fate: "taken" }]);
 });

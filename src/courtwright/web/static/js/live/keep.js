@@ -42,15 +42,16 @@ export class Keep {
   }
 
   /**
-   * Write rows; they are on the device when this resolves.
-   * @param {"head" | "fact"} store
-   * @param {(Head | Row)[]} rows
-   * @param {boolean} [strict] whether the disk must have them, which takes some milliseconds
+   * Write facts, and how far the run is known with them: all or nothing, on the device when this resolves.
+   * @param {Row[]} rows
+   * @param {{ head?: Head, strict?: boolean }} [how] strict: the disk must have them, which takes some milliseconds
    */
-  write(store, rows, strict = false) {
+  write(rows, { head, strict = false } = {}) {
     return new Promise((resolve, reject) => {
-      const work = this.database.transaction(store, "readwrite", { durability: strict ? "strict" : "relaxed" });
-      for (const row of rows) work.objectStore(store).put(row);
+      const durability = strict ? "strict" : "relaxed";
+      const work = this.database.transaction(["head", "fact"], "readwrite", { durability });
+      for (const row of rows) work.objectStore("fact").put(row);
+      if (head) work.objectStore("head").put(head);
       work.oncomplete = () => resolve(undefined);
       work.onabort = work.onerror = () => reject(work.error);
     });
@@ -79,14 +80,12 @@ export class Memory {
   /** @type {Map<string, Row>} */ #rows = new Map();
 
   /**
-   * @param {"head" | "fact"} store
-   * @param {(Head | Row)[]} rows
+   * @param {Row[]} rows
+   * @param {{ head?: Head }} [how]
    */
-  async write(store, rows) {
-    for (const row of rows) {
-      if (store === "head") this.#heads.set(row.run, /** @type {Head} */ (row));
-      else this.#rows.set(`${row.run} ${/** @type {Row} */ (row).event_id}`, /** @type {Row} */ (row));
-    }
+  async write(rows, { head } = {}) {
+    for (const row of rows) this.#rows.set(`${row.run} ${row.event_id}`, row);
+    if (head) this.#heads.set(head.run, head);
   }
 
   /** @param {string} run */

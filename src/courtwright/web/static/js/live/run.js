@@ -61,7 +61,6 @@ export class FloorRun extends EventTarget {
     const answer = await get(`/api/runs/${name}`);
     if (!answer.ok) return problemsIn(answer);
     const { opening, facts, last } = answer.body;
-    await keep.write("head", [{ run: name, opening, last: 0 }]);
     const run = new FloorRun(name, opening, keep, storage);
     await run.#arrived(facts, last);
     return run;
@@ -90,7 +89,7 @@ export class FloorRun extends EventTarget {
     const fact = factOf(from, { kind, possession, turn: this.state.turn, detail });
     /** @type {Row} */
     const row = { run, event_id: fact.event_id, fact, fate: "waiting" };
-    await this.keep.write("fact", [row], true);
+    await this.keep.write([row], { strict: true });
     this.#take([row]);
     this.outbox.push();
     return fact;
@@ -138,7 +137,7 @@ export class FloorRun extends EventTarget {
     const row = this.#rows.get(event);
     if (!row) return;
     const waiting = /** @type {Row} */ ({ ...row, fate: "waiting" });
-    await this.keep.write("fact", [waiting], true);
+    await this.keep.write([waiting], { strict: true });
     this.#take([waiting]);
     this.outbox.push();
   }
@@ -172,8 +171,7 @@ export class FloorRun extends EventTarget {
   async #arrived(facts, last) {
     const rows = facts.map((fact) => /** @type {Row} */ ({ run: this.name, event_id: fact.event_id, fact, fate: "taken" }));
     this.#take(rows, last); // the server has them: they may be shown before they are kept here
-    await this.keep.write("fact", rows);
-    await this.keep.write("head", [{ run: this.name, opening: this.opening, last: this.#last }]);
+    await this.keep.write(rows, { head: { run: this.name, opening: this.opening, last } });
   }
 
   #changed() {
@@ -201,7 +199,22 @@ export class FloorRun extends EventTarget {
       this.server.hear(server_ms, 1000); // one way only: a guess until an answer comes
       this.#arrived(facts, last);
     });
-    stream.addEventListener("time", (event) => this.server.hear(JSON.parse(event.data).server_ms, 1000));
+    stream.addEventListener("time", (event) => {
+      const { last, server_ms } = JSON.parse(event.data);
+      this.server.hear(server_ms, 1000);
+      if (last < this.#last) this.#setBack();
+    });
+  }
+
+  /** The server knows less than it did: somebody has put an older backup in its place. It gets everything of ours again. */
+  async #setBack() {
+    this.#last = 0;
+    const ours = [...this.#rows.values()].filter((row) => row.fact.device === this.device && row.fate === "taken");
+    const rows = ours.map((row) => /** @type {Row} */ ({ ...row, fate: "waiting" }));
+    await this.keep.write(rows, { head: { run: this.name, opening: this.opening, last: 0 } });
+    this.#take(rows);
+    this.#listen();
+    this.outbox.push();
   }
 
   // --- going out
@@ -229,7 +242,7 @@ export class FloorRun extends EventTarget {
       const row = this.#rows.get(event);
       if (row) rows.push({ ...row, fate: "refused", problems });
     }
-    await this.keep.write("fact", rows);
+    await this.keep.write(rows);
     this.#take(rows);
   }
 }

@@ -45,22 +45,26 @@ export function ask(run) {
     run.state.game.points.some((/** @type {any} */ rule) => run.opening.register.points[rule.rule]?.counts.includes(name));
 
   /**
+   * A question with its answers; nothing where it was answered already.
+   * @param {string} title
+   * @param {string} part what is answered
+   * @param {...HTMLElement} answers
+   */
+  const question = (title, part, ...answers) =>
+    answered.has(part)
+      ? null
+      : h("div", { class: "choices", role: "group", "aria-label": title }, h("span", { class: "title" }, title), ...answers);
+
+  /** @param {(string | Node)[]} words @param {() => unknown} tap */
+  const answer = (words, tap) => h("button", { type: "button", class: "figure", onclick: tap }, ...words);
+
+  /**
    * @param {string} title
    * @param {string[]} choices figures
    * @param {string} part
-   * @param {(figure: string) => Record<string, any>} detail
    */
-  const who = (title, choices, part, detail) =>
-    answered.has(part)
-      ? null
-      : h(
-          "div",
-          { class: "choices", role: "group", "aria-label": title },
-          h("span", { class: "title" }, title),
-          ...choices.map((figure) =>
-            h("button", { type: "button", class: "figure", onclick: () => put(detail(figure), part) }, mark(figure), named(figure, figures)),
-          ),
-        );
+  const who = (title, choices, part) =>
+    question(title, part, ...choices.map((figure) => answer([mark(figure), named(figure, figures)], () => put({ [part]: figure }, part))));
 
   function parts() {
     if (!asked) return [];
@@ -71,10 +75,10 @@ export function ask(run) {
     const choices = about === "attack" ? attack : about === "defence" ? defence : [...defence, ...attack];
     const mates = attack.filter((figure) => figure !== detail.who);
     return [
-      who("who?", choices, "who", (figure) => ({ who: figure })),
-      kind === "make" && paid("make_assisted") ? who("assist?", mates, "assist", (figure) => ({ assist: figure })) : null,
-      kind === "make" && paid("make_kick_out") ? yes("off a kick-out?", "kick_out", { kick_out: true }) : null,
-      kind === "turnover" && paid("steal") ? who("stolen by?", defence, "by", (figure) => ({ by: figure })) : null,
+      who("who?", choices, "who"),
+      kind === "make" && paid("make_assisted") ? who("assist?", mates, "assist") : null,
+      kind === "make" && paid("make_kick_out") ? question("off a kick-out?", "kick_out", answer(["yes"], () => put({ kick_out: true }, "kick_out"))) : null,
+      kind === "turnover" && paid("steal") ? who("stolen by?", defence, "by") : null,
       kind === "foul" && run.state.game.ending.foul === "free throws" ? freeThrows() : null,
       PLACED.has(kind) && !answered.has("place") ? where() : null,
     ];
@@ -83,29 +87,12 @@ export function ask(run) {
   /** @param {string} rule */
   const sideOfRule = (rule) => (run.opening.register.constraints[rule]?.side === "defence" ? "defence" : "attack");
 
-  /** @param {string} title @param {string} part @param {Record<string, any>} detail */
-  const yes = (title, part, detail) =>
-    answered.has(part)
-      ? null
-      : h(
-          "div",
-          { class: "choices", role: "group", "aria-label": title },
-          h("span", { class: "title" }, title),
-          h("button", { type: "button", class: "figure", onclick: () => put(detail, part) }, "yes"),
-        );
-
   function freeThrows() {
     const possession = asked?.possession ?? run.state.possession;
     const who = asked?.detail.on ? { who: asked.detail.on } : {};
     /** @param {boolean} made */
     const tell = (made) => () => run.tell("free throw", { made, ...who }, possession);
-    return h(
-      "div",
-      { class: "choices", role: "group", "aria-label": "free throws" },
-      h("span", { class: "title" }, "free throw"),
-      h("button", { type: "button", class: "figure", onclick: tell(true) }, "made"),
-      h("button", { type: "button", class: "figure", onclick: tell(false) }, "missed"),
-    );
+    return question("free throw", "free throw", answer(["made"], tell(true)), answer(["missed"], tell(false)));
   }
 
   /** A half court to tap on; the basket is at the top, as on the drawing. */
