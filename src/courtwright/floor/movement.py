@@ -25,6 +25,8 @@ BODIES_M: Final = 0.45
 MARCH_S: Final = 0.00025
 """Least step in looking for a first arrival."""
 SAME_PLACE_M: Final = 1e-9
+SLACK_M: Final = 1e-6
+"""Room for rounding where one is left out because he is farther off than another."""
 NEVER_S: Final = 99.0
 """Returned for what does not happen within any possession."""
 
@@ -224,13 +226,44 @@ def controlled_gap_m(
     is left of it, and brakes in time where he can. The disc of reach says 0 where
     this says about a metre: never show the disc as a gap.
     """
+    return nearer_gap_m(
+        goal_x, goal_y, x, y, vx, vy, blind_s, t_s, top_m_per_s, tau_s, brake_m_per_s2, stop_m, math.inf
+    )
+
+
+@kernel
+def nearer_gap_m(
+    goal_x: float,
+    goal_y: float,
+    x: float,
+    y: float,
+    vx: float,
+    vy: float,
+    blind_s: float,
+    t_s: float,
+    top_m_per_s: float,
+    tau_s: float,
+    brake_m_per_s2: float,
+    stop_m: float,
+    nearest_m: float,
+) -> float:
+    """The same where it is less than ``nearest``, which somebody else leaves already; otherwise ``nearest``.
+
+    Nobody covers more than ``s t + (V − s) t²/2τ`` from a speed s in t: the sprint's
+    first acceleration lasting. Who is too far off for that need not be braked.
+    """
     base_x, base_y, toward = sideways(goal_x, goal_y, x, y, vx, vy, tau_s, t_s)
     left_m, least_m = span(goal_x - base_x, goal_y - base_y), min(BODIES_M, span(goal_x - x, goal_y - y))
     blind = min(max(0.0, blind_s), max(0.0, t_s))
-    drifted_m = toward * drift_s(blind, tau_s)
-    start = toward * math.exp(-blind / tau_s)
+    fade = math.exp(-blind / tau_s)
+    drifted_m = toward * (tau_s * (1.0 - fade))
+    start = toward * fade
+    run_s = t_s - blind
+    most_m = run_s * min(top_m_per_s, start + (top_m_per_s - start) * run_s / (2.0 * tau_s))
+    if left_m - drifted_m - most_m > nearest_m + SLACK_M:
+        return nearest_m
     run_m = controlled_run_m(
-        max(0.0, left_m - stop_m - drifted_m), t_s - blind, start, top_m_per_s, tau_s, brake_m_per_s2
+        max(0.0, left_m - stop_m - drifted_m), run_s, start, top_m_per_s, tau_s, brake_m_per_s2
     )
     return max(least_m, left_m - drifted_m - run_m)  # bodies do not run through each other
 

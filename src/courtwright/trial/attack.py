@@ -53,11 +53,15 @@ def consider_cuts(w: World, look_s: float) -> None:
     """Mates of the holder who would beat everyone to the ring may cut; who got nothing clears out."""
     if w.rules[at.CUTS_ON_DEAD] > 0.0 and w.dead == 0:
         return  # obeyed, never broken: waiting for the dead ball costs nothing but the cut
+    most = 1.0 - math.exp(-w.model[par.CUTS] * look_s)  # with the way wide open: beyond it nobody looks
     for player in range(w.attackers):
         if player == w.holder or w.task[player] != at.SPACE or span(w.here[player, 0], w.here[player, 1]) < CUT_FROM_M:
             continue
+        sample = draw(w, at.FOR_CUT)
+        if sample > most:
+            continue
         rate = w.model[par.CUTS] * sigmoid(cut_lead_s(w, player) / CUT_SOFTNESS_S)
-        if draw(w, at.FOR_CUT) < 1.0 - math.exp(-rate * look_s):
+        if sample < 1.0 - math.exp(-rate * look_s):
             w.task[player] = at.CUT
             w.t_task[player] = w.t
 

@@ -40,6 +40,13 @@ BEATEN_M: Final = 0.15
 @kernel
 def bend_point(w: World, driver: int, side: float, go_s: float) -> tuple[float, float, float, float]:
     """The point abeam of the on-ball defender that a drive passes (side −1 left, +1 right), and the finish after it."""
+    along_m, across_m = meets_him_at(w, driver, go_s)
+    return bend_round(w, driver, side, along_m, across_m)
+
+
+@kernel
+def meets_him_at(w: World, driver: int, go_s: float) -> tuple[float, float]:
+    """How far toward the ring, and how far aside, the on-ball defender will be met."""
     x, y = w.here[driver, 0], w.here[driver, 1]
     ux, uy, _ = toward(x, y, 0.0, 0.0)
     defender = w.guard[driver]
@@ -56,6 +63,16 @@ def bend_point(w: World, driver: int, side: float, go_s: float) -> tuple[float, 
         along_m = max(0.5, along_m - controlled_run_m(left_m, blind_s, 0.0, top, tau_s, brake))
         if along_m > MEET_M:
             along_m = 0.5 * (along_m + MEET_M)  # both go on toward each other
+    return along_m, across_m
+
+
+@kernel
+def bend_round(
+    w: World, driver: int, side: float, along_m: float, across_m: float
+) -> tuple[float, float, float, float]:
+    """The bend past a defender who is met there, and the finish after it."""
+    x, y = w.here[driver, 0], w.here[driver, 1]
+    ux, uy, _ = toward(x, y, 0.0, 0.0)
     across_m += side * w.model[par.BEND]
     bend_x, bend_y = x + ux * along_m - uy * across_m, y + uy * along_m + ux * across_m
     gx, gy, _ = toward(0.0, 0.0, bend_x, bend_y)
@@ -63,8 +80,8 @@ def bend_point(w: World, driver: int, side: float, go_s: float) -> tuple[float, 
 
 
 @kernel
-def beat_chance(w: World, driver: int, side: float, go_s: float) -> float:
-    """Chance of getting past the on-ball defender on one side.
+def beat_chance(w: World, driver: int, x: float, y: float, go_s: float) -> float:
+    """Chance of getting past the on-ball defender by the bend at (x, y).
 
     The driver needs ``t`` to the point abeam of him. By then the defender has
     drifted with his own velocity (a running closeout is punished) and slid for
@@ -73,7 +90,6 @@ def beat_chance(w: World, driver: int, side: float, go_s: float) -> float:
     defender = w.guard[driver]
     if defender < 0:
         return 1.0
-    x, y, _, _ = bend_point(w, driver, side, go_s)
     run_m = span(x - w.here[driver, 0], y - w.here[driver, 1])
     top = w.body[driver, its.TOP] * (1.0 - w.body[driver, its.DRIBBLE_COST])
     t_s = go_s + run_time_s(run_m, 0.0, top, w.body[driver, its.TAU])
@@ -89,20 +105,28 @@ def beat_chance(w: World, driver: int, side: float, go_s: float) -> float:
 
 
 @kernel
-def drive_worth(w: World, driver: int, side: float, go_s: float) -> float:
-    """Expected net points of a drive: past him, then a finish, a helped finish or a kick, whichever pays."""
+def drive_worths(w: World, driver: int, go_s: float) -> tuple[float, float]:
+    """Expected net points of a drive to the left and to the right."""
     broken = drive_rule_broken(w)
     if broken >= 0:
-        return own_breach_worth(w, driver, broken)
+        costs = own_breach_worth(w, driver, broken)
+        return costs, costs
+    along_m, across_m = meets_him_at(w, driver, go_s)
+    return side_worth(w, driver, -1.0, go_s, along_m, across_m), side_worth(w, driver, 1.0, go_s, along_m, across_m)
+
+
+@kernel
+def side_worth(w: World, driver: int, side: float, go_s: float, along_m: float, across_m: float) -> float:
+    """What a drive on one side is worth: past him, then a finish, a helped finish or a kick, whichever pays."""
     left = dribbles_left(w)
-    bend_x, bend_y, goal_x, goal_y = bend_point(w, driver, side, go_s)
+    bend_x, bend_y, goal_x, goal_y = bend_round(w, driver, side, along_m, across_m)
     path_m = span(bend_x - w.here[driver, 0], bend_y - w.here[driver, 1])
     path_m += span(goal_x - bend_x, goal_y - bend_y)
     top = w.body[driver, its.TOP] * (1.0 - w.body[driver, its.DRIBBLE_COST])
     time_s = run_time_s(path_m, 0.0, top, w.body[driver, its.TAU])
     allowed_s = FIRST_TOUCH_S + left * w.body[driver, its.DRIBBLE_PERIOD]
     reach_m = top * (allowed_s - drift_s(allowed_s, w.body[driver, its.TAU])) + w.body[driver, its.LAST_STEPS]
-    past = beat_chance(w, driver, side, go_s)
+    past = beat_chance(w, driver, bend_x, bend_y, go_s)
     stay = hold_worth(w, go_s + time_s) - (DEAD_COST if left < 2.0 else 0.05) * w.scale
     if go_s + time_s > clock_left_s(w) - 0.3:
         return min(stay, breach_worth(w, at.CLOCK_S))

@@ -246,6 +246,10 @@ class World:
     velocity: Annotated[Floats, (MOST_PLAYERS, 2)]
     push: Annotated[Floats, (MOST_PLAYERS, 2)]
     """velocity each body is commanded to in this step"""
+    coast: Annotated[Floats, (MOST_PLAYERS, 2)]
+    """what each body keeps of its velocity over this step: the share, and the seconds of it still covered"""
+    coasts: Annotated[Floats, (MOST_PLAYERS, 2, 2)]
+    """the same over a whole step: running, sliding"""
     home: Annotated[Floats, (MOST_PLAYERS, 2)]
     """where an attacker spaces to"""
     body: Annotated[Floats, (MOST_PLAYERS, len(FIGURES))]
@@ -281,6 +285,8 @@ class World:
     """taken and made"""
     gaps: Annotated[Ints, (GAP_BINS,)]
     """of threes, at release"""
+    weight: Annotated[Floats, (MOST_OPTIONS,)]
+    """of each option in the draw"""
     said: Annotated[Ints, (MOST_DECISIONS,)]
     """kind of each choice so far"""
     thought: Annotated[Floats, (MOST_DECISIONS, 2)]
@@ -291,6 +297,8 @@ class World:
     t: float
     t_event: float
     """when the next event is due"""
+    step_s: float
+    """the step that `coasts` is for; steps cut short by an event are worked out one by one"""
     t_clock: float
     """when the shot clock began: as it went live, and again on an offensive rebound"""
     t_catch: float

@@ -72,8 +72,9 @@ def keep_on_floor(w: World, player: int) -> None:
 def keep_apart(w: World) -> None:
     """Bodies that overlap give way by halves."""
     for one in range(w.players):
+        x, y = w.here[one, 0], w.here[one, 1]
         for other in range(one + 1, w.players):
-            dx, dy = w.here[other, 0] - w.here[one, 0], w.here[other, 1] - w.here[one, 1]
+            dx, dy = w.here[other, 0] - x, w.here[other, 1] - y
             if abs(dx) >= BODY_M or abs(dy) >= BODY_M:
                 continue
             away_m = span(dx, dy)
@@ -83,6 +84,7 @@ def keep_apart(w: World) -> None:
                 w.here[one, 1] -= dy * give
                 w.here[other, 0] += dx * give
                 w.here[other, 1] += dy * give
+                x, y = w.here[one, 0], w.here[one, 1]
 
 
 @kernel

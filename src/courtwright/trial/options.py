@@ -11,7 +11,7 @@ from courtwright.floor.movement import span
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.draws import draw
-from courtwright.trial.driving import DEAD_COST, FINISH_M, drive_worth, finish_worth, go_on_worth, out_cost
+from courtwright.trial.driving import DEAD_COST, FINISH_M, drive_worths, finish_worth, go_on_worth, out_cost
 from courtwright.trial.layout import World
 from courtwright.trial.limits import (
     catch_left_s,
@@ -58,8 +58,7 @@ def standing_options(w: World, dead: bool) -> None:
     w.value[at.DRIVE_LEFT] = w.value[at.DRIVE_RIGHT] = at.NOT_OPEN
     w.kind[at.DRIVE_LEFT] = w.kind[at.DRIVE_RIGHT] = at.DRIVE_IT if drive_rule_broken(w) < 0 else -1
     if not dead:
-        w.value[at.DRIVE_LEFT] = drive_worth(w, holder, -1.0, go_s)
-        w.value[at.DRIVE_RIGHT] = drive_worth(w, holder, 1.0, go_s)
+        w.value[at.DRIVE_LEFT], w.value[at.DRIVE_RIGHT] = drive_worths(w, holder, go_s)
     elif dribbles_left(w) < 1.0:
         w.value[at.DRIVE_LEFT] = own_breach_worth(w, holder, dribble_rule(w))  # one dribble too many
     w.value[at.HOLD], w.kind[at.HOLD] = hold_worth(w, w.model[par.LOOK]), at.KEEP
@@ -187,10 +186,11 @@ def pick(w: World, options: int) -> int:
         best = max(best, w.value[option])
     total = 0.0
     for option in range(options):
-        total += math.exp((w.value[option] - best) / spread)
+        w.weight[option] = math.exp((w.value[option] - best) / spread) if w.value[option] > at.NOT_OPEN else 0.0
+        total += w.weight[option]
     left = draw(w, at.FOR_CHOICE) * total
     for option in range(options):
-        left -= math.exp((w.value[option] - best) / spread)
+        left -= w.weight[option]
         if left < 0.0:
             write_down(w, option, estimates[option])
             return option

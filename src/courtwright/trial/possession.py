@@ -61,6 +61,8 @@ def play(w: World, ball: int, trace: NDArray[np.float64]) -> float:
 def clear(w: World) -> None:
     """Forget the last possession."""
     w.velocity[:, :] = 0.0
+    w.coast[:, :] = 0.0
+    w.step_s = -1.0  # other bodies coast otherwise
     w.count[:] = 0
     w.t = w.t_clock = w.t_catch = w.t_go = 0.0
     w.from_x = w.from_y = w.goal_x = w.goal_y = w.bend_x = w.bend_y = 0.0

@@ -12,7 +12,7 @@ from courtwright.engine import kernel
 from courtwright.floor import body as its
 from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
 from courtwright.floor.lanes import lane_cut
-from courtwright.floor.movement import controlled_gap_m, span
+from courtwright.floor.movement import SLACK_M, nearer_gap_m, span
 from courtwright.floor.shots import foul_chance, make_chance
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
@@ -20,7 +20,7 @@ from courtwright.trial.attack import cut_goal
 from courtwright.trial.earned import BOXED_SHARE, arrival_worth, tip_chance
 from courtwright.trial.layout import World
 from courtwright.trial.limits import beyond_arc, in_lane, make_event, shot_rule_broken
-from courtwright.trial.motion import distance_m
+from courtwright.trial.motion import distance_m, distance_to_m
 
 ARM_M: Final = 0.6
 """A hand in the shooter's face: this share of the gap at which a defender stops a driver (ours)."""
@@ -28,6 +28,8 @@ FOULED: Final = 0.5
 """A fouled shot goes in this many times as often as one let alone (ours)."""
 NEAR_M: Final = 2.2
 """One who has the ball this near goes up from where he is (ours)."""
+FAR_M: Final = 9.0
+"""The gap where nobody is near."""
 QUICK_S: Final = 0.35
 """Catch to release on the move near the ring (ours)."""
 OFFENSIVE_SHARE: Final = 0.22
@@ -145,24 +147,47 @@ def contested_gap_m(w: World, defender: int, gap_m: float) -> float:
 
 
 @kernel
-def closing_gap_m(w: World, defender: int, x: float, y: float, seen_after_s: float, t_s: float) -> float:
-    """Gap a defender leaves a shooter at (x, y) who releases in ``t``, having seen him after a while."""
+def closing_gap_m(
+    w: World, defender: int, x: float, y: float, seen_after_s: float, t_s: float, nearest_m: float
+) -> float:
+    """Gap a defender leaves a shooter at (x, y) who releases in ``t``, having seen him after a while.
+
+    Only as far as it is less than ``nearest``, which another leaves.
+    """
     vx, vy = w.velocity[defender, 0], w.velocity[defender, 1]
     top, tau_s, brake = w.body[defender, its.TOP], w.body[defender, its.TAU], w.body[defender, its.BRAKE]
     stop_m = contested_gap_m(w, defender, w.model[par.ON_BALL_GAP])
     here_x, here_y = w.here[defender, 0], w.here[defender, 1]
-    return controlled_gap_m(x, y, here_x, here_y, vx, vy, seen_after_s, t_s, top, tau_s, brake, stop_m)
+    return nearer_gap_m(x, y, here_x, here_y, vx, vy, seen_after_s, t_s, top, tau_s, brake, stop_m, nearest_m)
+
+
+@kernel
+def nearest_defender(w: World, x: float, y: float) -> int:
+    """Who stands nearest to a place."""
+    nearest, nearest_m = w.attackers, distance_to_m(w, w.attackers, x, y)
+    for defender in range(w.attackers + 1, w.players):
+        off_m = distance_to_m(w, defender, x, y)
+        if off_m < nearest_m:
+            nearest, nearest_m = defender, off_m
+    return nearest
 
 
 @kernel
 def expected_gap_m(w: World, x: float, y: float, seen_after_s: float, t_s: float) -> float:
-    """Smallest gap at a shot from there, released in ``t``."""
-    nearest_m = 9.0
+    """Smallest gap at a shot from there, released in ``t``; the nearest first, so that the others soon drop out."""
+    if w.players == w.attackers:
+        return FAR_M
+    first = nearest_defender(w, x, y)
+    gap_m = min(FAR_M, closing_gap_m(w, first, x, y, seen_after_s, t_s, FAR_M))
     for defender in range(w.attackers, w.players):
-        off_m = span(x - w.here[defender, 0], y - w.here[defender, 1])
-        if off_m - w.body[defender, its.TOP] * t_s < nearest_m:
-            nearest_m = min(nearest_m, closing_gap_m(w, defender, x, y, seen_after_s, t_s))
-    return nearest_m
+        if defender == first:
+            continue
+        speed = span(w.velocity[defender, 0], w.velocity[defender, 1])
+        run_s = max(0.0, t_s - seen_after_s)
+        most_m = speed * t_s + w.body[defender, its.TOP] * run_s * run_s / (2.0 * w.body[defender, its.TAU])
+        if distance_to_m(w, defender, x, y) - min(most_m, w.body[defender, its.TOP] * t_s) < gap_m + SLACK_M:
+            gap_m = min(gap_m, closing_gap_m(w, defender, x, y, seen_after_s, t_s, gap_m))
+    return gap_m
 
 
 @kernel
