@@ -53,7 +53,10 @@ def ahead_m(w: World, defender: int, driver: int) -> float:
 def seek(w: World, player: int, goal_x: float, goal_y: float, cap: float) -> tuple[float, float]:
     """Wanted velocity of one who runs to a standing goal and stops there."""
     ux, uy, away_m = toward(w.here[player, 0], w.here[player, 1], goal_x, goal_y)
-    speed = min(cap, arriving_speed_m_per_s(away_m, 0.7 * w.body[player, its.BRAKE]))
+    brake = 0.7 * w.body[player, its.BRAKE]
+    speed = cap
+    if 2.0 * brake * away_m < 1.001 * cap * cap:  # from farther off he can still run as fast as he may
+        speed = min(cap, arriving_speed_m_per_s(away_m, brake))
     return ux * speed, uy * speed
 
 
