@@ -292,19 +292,12 @@ def command(
     brake at ``(V + v)/τ``, far more than anyone does.
     """
     change_x, change_y = (want_x - vx) / settle_s, (want_y - vy) / settle_s
-    if change_x * vx + change_y * vy < 0.0 and may_exceed(change_x, change_y, brake_m_per_s2):
-        size = span(change_x, change_y)
-        if size > brake_m_per_s2:
-            change_x, change_y = change_x * brake_m_per_s2 / size, change_y * brake_m_per_s2 / size
+    size = max(SAME_PLACE_M, span(change_x, change_y))
+    slow_x, slow_y = change_x * brake_m_per_s2 / size, change_y * brake_m_per_s2 / size
+    brakes = change_x * vx + change_y * vy < 0.0 and size > brake_m_per_s2
+    change_x, change_y = slow_x if brakes else change_x, slow_y if brakes else change_y
     ux, uy = vx + tau_s * change_x, vy + tau_s * change_y
-    if change_x * vx + change_y * vy >= 0.0 and may_exceed(ux, uy, top_m_per_s):
-        pull = span(ux, uy)
-        if pull > top_m_per_s:
-            ux, uy = ux * top_m_per_s / pull, uy * top_m_per_s / pull
-    return ux, uy
-
-
-@kernel
-def may_exceed(x: float, y: float, limit: float) -> bool:
-    """Whether a vector may be longer than a limit: a root is slow, and hardly ever needed to say no."""
-    return x * x + y * y > 0.999 * limit * limit
+    pull = max(SAME_PLACE_M, span(ux, uy))
+    held_x, held_y = ux * top_m_per_s / pull, uy * top_m_per_s / pull
+    held = pull > top_m_per_s and change_x * vx + change_y * vy >= 0.0
+    return held_x if held else ux, held_y if held else uy

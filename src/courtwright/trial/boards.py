@@ -84,12 +84,12 @@ def board(w: World) -> None:
             off_m += HUNG_BACK_M
         if player < w.attackers and boxed_out(w, player, off_m):
             off_m += w.model[par.BOX_OUT]
-        w.push[player, 0] = math.exp(-off_m / w.model[par.GRAB_SCALE])
-        total += w.push[player, 0]
+        w.pull[player] = math.exp(-off_m / w.model[par.GRAB_SCALE])
+        total += w.pull[player]
     left = draw(w, at.FOR_REBOUND) * total
     winner = players - 1
     for player in range(players):
-        left -= w.push[player, 0]
+        left -= w.pull[player]
         if left < 0.0:
             winner = player
             break

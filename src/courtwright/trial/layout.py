@@ -232,6 +232,10 @@ MOST_DECISIONS: Final = 64
 MOST_PLAYERS: Final = 12
 """Five a side and two neutrals."""
 
+# --- rows of lanes[..., player]: velocity now, wanted and commanded, the body as it moves now, what it keeps
+LANES: Final = ("vx", "vy", "wants_x", "wants_y", "push_x", "push_y", "top", "tau", "brake", "fade", "carry")
+VX, VY, WANTS_X, WANTS_Y, PUSH_X, PUSH_Y, TOP, TAU, BRAKE, FADE, CARRY = range(len(LANES))
+
 
 class World:
     """One possession in memory, a record (see `courtwright.floor.records`).
@@ -244,12 +248,11 @@ class World:
     here: Annotated[Floats, (MOST_PLAYERS, 2)]
     """metres"""
     velocity: Annotated[Floats, (MOST_PLAYERS, 2)]
-    push: Annotated[Floats, (MOST_PLAYERS, 2)]
-    """velocity each body is commanded to in this step"""
-    coast: Annotated[Floats, (MOST_PLAYERS, 2)]
-    """what each body keeps of its velocity over this step: the share, and the seconds of it still covered"""
+    lanes: Annotated[Floats, (len(LANES), MOST_PLAYERS)]
+    """everyone's movement in this step, side by side so that several bodies are worked out at once"""
     coasts: Annotated[Floats, (MOST_PLAYERS, 2, 2)]
-    """the same over a whole step: running, sliding"""
+    """what a body running, and sliding, keeps of its velocity over a whole step: the share, and the seconds of it
+    still covered"""
     home: Annotated[Floats, (MOST_PLAYERS, 2)]
     """where an attacker spaces to"""
     body: Annotated[Floats, (MOST_PLAYERS, len(FIGURES))]
@@ -285,6 +288,8 @@ class World:
     """taken and made"""
     gaps: Annotated[Ints, (GAP_BINS,)]
     """of threes, at release"""
+    pull: Annotated[Floats, (MOST_PLAYERS,)]
+    """of each player on a rebound"""
     weight: Annotated[Floats, (MOST_OPTIONS,)]
     """of each option in the draw"""
     said: Annotated[Ints, (MOST_DECISIONS,)]

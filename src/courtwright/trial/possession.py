@@ -61,7 +61,6 @@ def play(w: World, ball: int, trace: NDArray[np.float64]) -> float:
 def clear(w: World) -> None:
     """Forget the last possession."""
     w.velocity[:, :] = 0.0
-    w.coast[:, :] = 0.0
     w.step_s = -1.0  # other bodies coast otherwise
     w.count[:] = 0
     w.t = w.t_clock = w.t_catch = w.t_go = 0.0
