@@ -13,7 +13,7 @@ from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.draws import draw
 from courtwright.trial.layout import World
-from courtwright.trial.motion import ahead_m, distance_m, distance_to_m, seek, toward
+from courtwright.trial.motion import AT_ONCE, ahead_m, distance_m, distance_to_m, toward
 
 CUT_TO_M: Final = 1.0
 """A cut ends this far in front of the ring (ours)."""
@@ -88,10 +88,10 @@ def end_cuts(w: World) -> None:
 
 
 @kernel
-def driver_wants(w: World, driver: int) -> tuple[float, float]:
+def driver_wants(w: World, driver: int) -> tuple[float, float, float]:
     """Full speed to the bend, then to the goal, less the dribble and whoever stands in the way."""
     if w.t < w.t_go:
-        return 0.0, 0.0
+        return 0.0, 0.0, AT_ONCE
     goal_x, goal_y = w.goal_x, w.goal_y
     if w.phase == 0:
         goal_x, goal_y = w.bend_x, w.bend_y
@@ -103,23 +103,23 @@ def driver_wants(w: World, driver: int) -> tuple[float, float]:
             along = w.velocity[defender, 0] * ux + w.velocity[defender, 1] * uy
             held = w.model[par.BUMP] * speed + (1.0 - w.model[par.BUMP]) * min(speed, max(0.0, along))
             kept = min(kept, held)
-    return ux * kept, uy * kept
+    return ux * kept, uy * kept, AT_ONCE
 
 
 @kernel
-def attacker_wants(w: World, player: int) -> tuple[float, float]:
-    """Wanted velocity of an attacker."""
+def attacker_wants(w: World, player: int) -> tuple[float, float, float]:
+    """Where an attacker wants to be and how fast he goes there, or the velocity he wants (`AT_ONCE`)."""
     mode, top = w.mode, w.body[player, its.TOP]
     holds = player == w.holder
     if holds and mode in (at.DRIVING, at.FINISHING):
         return driver_wants(w, player)
     if mode == at.LOOSE:
         goes = w.crash[player] == 1 and not (holds and w.t < w.t_go)  # others get back, a shooter has to land first
-        return seek(w, player, w.goal_x, w.goal_y, w.model[par.CRASH] * top if goes else 0.0)
+        return w.goal_x, w.goal_y, w.model[par.CRASH] * top if goes else 0.0
     if w.task[player] == at.CUT and not holds:
         x, y = cut_goal(w, player)
         ux, uy, _ = toward(w.here[player, 0], w.here[player, 1], x, y)
-        return ux * top, uy * top
+        return ux * top, uy * top, AT_ONCE
     if holds or (mode == at.PASSING and player == w.target):
-        return 0.0, 0.0
-    return seek(w, player, w.home[player, 0], w.home[player, 1], 0.6 * top)
+        return 0.0, 0.0, AT_ONCE
+    return w.home[player, 0], w.home[player, 1], 0.6 * top

@@ -15,7 +15,7 @@ from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.layout import World
 from courtwright.trial.limits import dribbles_left, shot_rule_broken
-from courtwright.trial.motion import EXTRA_SAG, seek, toward
+from courtwright.trial.motion import AT_ONCE, EXTRA_SAG, toward
 from courtwright.trial.values import contested_gap_m
 
 CROWD_M: Final = 0.75
@@ -86,14 +86,14 @@ def guards_ball(w: World, defender: int) -> bool:
 
 
 @kernel
-def close_out(w: World, defender: int, x: float, y: float, gap_m: float) -> tuple[float, float]:
+def close_out(w: World, defender: int, x: float, y: float, gap_m: float) -> tuple[float, float, float]:
     """To a gap on the line from a man at (x, y) to the ring, arriving under control."""
     ux, uy, _ = toward(x, y, 0.0, 0.0)
-    return seek(w, defender, x + ux * gap_m, y + uy * gap_m, w.body[defender, its.TOP])
+    return x + ux * gap_m, y + uy * gap_m, w.body[defender, its.TOP]
 
 
 @kernel
-def guard_holder(w: World, defender: int, man: int) -> tuple[float, float]:
+def guard_holder(w: World, defender: int, man: int) -> tuple[float, float, float]:
     """Keep the usual gap to a man who stands with the ball; step up once his shot has been seen."""
     gap_m = on_ball_gap_m(w, defender)
     if w.mode == at.SHOOTING and w.t >= w.t_notice:
@@ -109,32 +109,32 @@ def slides(w: World, defender: int) -> bool:
 
 
 @kernel
-def contain(w: World, defender: int, driver: int) -> tuple[float, float]:
+def contain(w: World, defender: int, driver: int) -> tuple[float, float, float]:
     """Until he has seen the drive the closeout runs on; then he slides in front; once beaten he turns and runs."""
     if w.t < w.t_notice:
         return close_out(w, defender, w.from_x, w.from_y, on_ball_gap_m(w, defender))
     ux, uy, _ = toward(w.here[defender, 0], w.here[defender, 1], w.goal_x, w.goal_y)
     if w.t >= w.t_beat:
-        return ux * w.body[defender, its.TOP], uy * w.body[defender, its.TOP]
+        return ux * w.body[defender, its.TOP], uy * w.body[defender, its.TOP], AT_ONCE
     ux, uy, _ = toward(w.here[driver, 0], w.here[driver, 1], w.goal_x, w.goal_y)
     goal_x = w.here[driver, 0] + ux * w.body[defender, its.STOP_GAP]
     goal_y = w.here[driver, 1] + uy * w.body[defender, its.STOP_GAP]
     pull = 1.0 / 0.25  # closes the rest of the way in a quarter of a second, besides moving as the driver moves
     want_x = w.velocity[driver, 0] + (goal_x - w.here[defender, 0]) * pull
     want_y = w.velocity[driver, 1] + (goal_y - w.here[defender, 1]) * pull
-    return want_x, want_y
+    return want_x, want_y, AT_ONCE
 
 
 @kernel
-def stop_ball(w: World, helper: int, driver: int) -> tuple[float, float]:
+def stop_ball(w: World, helper: int, driver: int) -> tuple[float, float, float]:
     """Run to the driver's way: as far out as he can be there first, and never past the ring's front."""
     ux, uy, away_m = toward(0.0, 0.0, w.here[driver, 0], w.here[driver, 1])
     out_m = min(max(1.1, 0.55 * away_m), 2.6)
-    return seek(w, helper, ux * out_m, uy * out_m, w.body[helper, its.TOP])
+    return ux * out_m, uy * out_m, w.body[helper, its.TOP]
 
 
 @kernel
-def off_ball(w: World, defender: int, man: int) -> tuple[float, float]:
+def off_ball(w: World, defender: int, man: int) -> tuple[float, float, float]:
     """Between his man and the ring, dropped toward the ball: more so the farther the ball is."""
     ball_x, ball_y = ball_seen(w, defender)
     ball_m = span(ball_x - w.here[man, 0], ball_y - w.here[man, 1])
@@ -155,16 +155,16 @@ def off_ball(w: World, defender: int, man: int) -> tuple[float, float]:
         goal_x = 0.8 * (w.here[man, 0] + w.velocity[man, 0] * LEAD_S)  # goal side of where the cutter will be
         goal_y = 0.8 * (w.here[man, 1] + w.velocity[man, 1] * LEAD_S)
         cap = w.body[defender, its.TOP]
-    return seek(w, defender, goal_x, goal_y, cap)
+    return goal_x, goal_y, cap
 
 
 @kernel
-def defender_wants(w: World, player: int) -> tuple[float, float]:
-    """Wanted velocity of a defender."""
+def defender_wants(w: World, player: int) -> tuple[float, float, float]:
+    """Where a defender wants to be and how fast he goes there, or the velocity he wants (`AT_ONCE`)."""
     man = w.guard[player]
     mode = w.mode
     if mode == at.LOOSE:
-        return seek(w, player, w.goal_x, w.goal_y, w.body[player, its.TOP])
+        return w.goal_x, w.goal_y, w.body[player, its.TOP]
     driving = mode in (at.DRIVING, at.FINISHING)
     if driving and player == w.helper and w.t >= w.t_help:
         return stop_ball(w, player, w.holder)

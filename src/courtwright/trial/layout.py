@@ -232,9 +232,10 @@ MOST_DECISIONS: Final = 64
 MOST_PLAYERS: Final = 12
 """Five a side and two neutrals."""
 
-# --- rows of lanes[..., player]: velocity now, wanted and commanded, the body as it moves now, what it keeps
-LANES: Final = ("vx", "vy", "wants_x", "wants_y", "push_x", "push_y", "top", "tau", "brake", "fade", "carry")
-VX, VY, WANTS_X, WANTS_Y, PUSH_X, PUSH_Y, TOP, TAU, BRAKE, FADE, CARRY = range(len(LANES))
+# --- rows of lanes[..., player]: place and velocity, the goal and the most speed to it, the body as it moves now,
+# what it keeps of its velocity
+LANES: Final = ("x", "y", "vx", "vy", "goal_x", "goal_y", "cap", "top", "tau", "brake", "fade", "carry")
+X, Y, VX, VY, GOAL_X, GOAL_Y, CAP, TOP, TAU, BRAKE, FADE, CARRY = range(len(LANES))
 
 
 class World:

@@ -1,12 +1,11 @@
-"""Distances and directions on the floor, running to a place, and what bodies may not do."""
+"""Distances and directions on the floor, and what bodies may not do."""
 
 from __future__ import annotations
 
 from typing import Final
 
 from courtwright.engine import kernel
-from courtwright.floor import body as its
-from courtwright.floor.movement import arriving_speed_m_per_s, span
+from courtwright.floor.movement import span
 from courtwright.trial import layout as at
 from courtwright.trial.layout import World
 
@@ -16,6 +15,8 @@ BODY_M: Final = 0.35
 """Bodies do not come nearer, centre to centre (ours: a little over half a shoulder width)."""
 BEHIND_M: Final = -1.4
 """How far behind the ring the floor goes before the wall of the board's support and the end line."""
+AT_ONCE: Final = -1.0
+"""In place of the greatest speed on the way to a goal: the two numbers are a velocity, not a place."""
 SLIDE_START: Final = 0.7
 """A slide's time constant over the sprint's (ours)."""
 
@@ -47,17 +48,6 @@ def ahead_m(w: World, defender: int, driver: int) -> float:
     """How far a defender is in front of a driver, along the driver's way to his goal."""
     ux, uy, _ = toward(w.here[driver, 0], w.here[driver, 1], w.goal_x, w.goal_y)
     return (w.here[defender, 0] - w.here[driver, 0]) * ux + (w.here[defender, 1] - w.here[driver, 1]) * uy
-
-
-@kernel
-def seek(w: World, player: int, goal_x: float, goal_y: float, cap: float) -> tuple[float, float]:
-    """Wanted velocity of one who runs to a standing goal and stops there."""
-    ux, uy, away_m = toward(w.here[player, 0], w.here[player, 1], goal_x, goal_y)
-    brake = 0.7 * w.body[player, its.BRAKE]
-    speed = cap
-    if 2.0 * brake * away_m < 1.001 * cap * cap:  # from farther off he can still run as fast as he may
-        speed = min(cap, arriving_speed_m_per_s(away_m, brake))
-    return ux * speed, uy * speed
 
 
 @kernel

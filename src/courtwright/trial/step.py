@@ -7,7 +7,7 @@ from typing import Final
 
 from courtwright.engine import kernel
 from courtwright.floor import body as its
-from courtwright.floor.movement import command
+from courtwright.floor.movement import SAME_PLACE_M, arriving_speed_m_per_s, command, span
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.attack import attacker_wants
@@ -18,6 +18,8 @@ from courtwright.trial.motion import SLIDE_START, keep_apart, keep_on_floor
 
 TOGETHER: Final = 4
 """So many bodies the machine works out at once."""
+CALMLY: Final = 0.7
+"""Who runs to a place brakes with this share of what he could (ours)."""
 WHOLE: Final = 0.999
 """A step longer than this share of the longest is worth keeping: adding up times makes its last bits differ."""
 
@@ -51,38 +53,52 @@ def coasting(w: World, player: int, sliding: int, dt_s: float) -> tuple[float, f
 
 
 @kernel
-def line_up(w: World, player: int, wants_x: float, wants_y: float, dt_s: float, kept: bool) -> None:
+def line_up(w: World, player: int, wants: tuple[float, float, float], dt_s: float, kept: bool) -> None:
     """Put a player's movement into his lane."""
+    lanes = w.lanes
+    lanes[at.X, player], lanes[at.Y, player] = w.here[player, 0], w.here[player, 1]
+    lanes[at.VX, player], lanes[at.VY, player] = w.velocity[player, 0], w.velocity[player, 1]
+    lanes[at.GOAL_X, player], lanes[at.GOAL_Y, player], lanes[at.CAP, player] = wants
     sliding = 1 if player >= w.attackers and slides(w, player) else 0
     top = w.body[player, its.TOP]
-    if sliding == 1:
-        top = w.body[player, its.SLIDE] * top
-    w.lanes[at.VX, player], w.lanes[at.VY, player] = w.velocity[player, 0], w.velocity[player, 1]
-    w.lanes[at.WANTS_X, player], w.lanes[at.WANTS_Y, player] = wants_x, wants_y
-    w.lanes[at.TOP, player], w.lanes[at.TAU, player] = top, time_constant_s(w, player, sliding)
-    w.lanes[at.BRAKE, player] = w.body[player, its.BRAKE]
+    lanes[at.TOP, player] = w.body[player, its.SLIDE] * top if sliding == 1 else top
+    lanes[at.TAU, player] = time_constant_s(w, player, sliding)
+    lanes[at.BRAKE, player] = w.body[player, its.BRAKE]
     if kept:
-        w.lanes[at.FADE, player], w.lanes[at.CARRY, player] = w.coasts[player, sliding, 0], w.coasts[player, sliding, 1]
+        lanes[at.FADE, player], lanes[at.CARRY, player] = w.coasts[player, sliding, 0], w.coasts[player, sliding, 1]
     else:
-        w.lanes[at.FADE, player], w.lanes[at.CARRY, player] = coasting(w, player, sliding, dt_s)
+        lanes[at.FADE, player], lanes[at.CARRY, player] = coasting(w, player, sliding, dt_s)
 
 
 @kernel
-def push_everyone(w: World) -> None:
-    """The velocity each body is commanded to; lanes are filled up to a multiple of `TOGETHER`."""
+def wanted(x: float, y: float, goal_x: float, goal_y: float, cap: float, brake: float) -> tuple[float, float]:
+    """Velocity of one who runs to a standing goal and stops there, or the one he wants at once."""
+    off_x, off_y = goal_x - x, goal_y - y
+    away_m = span(off_x, off_y)
+    speed = min(cap, arriving_speed_m_per_s(away_m, CALMLY * brake))
+    far_m = max(SAME_PLACE_M, away_m)
+    run_x, run_y = off_x / far_m * speed, off_y / far_m * speed
+    there = away_m < SAME_PLACE_M
+    run_x, run_y = 0.0 if there else run_x, 0.0 if there else run_y
+    return goal_x if cap < 0.0 else run_x, goal_y if cap < 0.0 else run_y
+
+
+@kernel
+def move_together(w: World, dt_s: float) -> None:
+    """Each lane on by a step, by the exact law; no branches, so that several bodies are worked out at once."""
     settle_s = w.model[par.SETTLE]
     lanes = w.lanes
     for player in range((w.players + TOGETHER - 1) // TOGETHER * TOGETHER):
-        lanes[at.PUSH_X, player], lanes[at.PUSH_Y, player] = command(
-            lanes[at.VX, player],
-            lanes[at.VY, player],
-            lanes[at.WANTS_X, player],
-            lanes[at.WANTS_Y, player],
-            lanes[at.TOP, player],
-            lanes[at.TAU, player],
-            lanes[at.BRAKE, player],
-            settle_s,
+        x, y, brake = lanes[at.X, player], lanes[at.Y, player], lanes[at.BRAKE, player]
+        wants_x, wants_y = wanted(x, y, lanes[at.GOAL_X, player], lanes[at.GOAL_Y, player], lanes[at.CAP, player], brake)
+        vx, vy = lanes[at.VX, player], lanes[at.VY, player]
+        ux, uy = command(vx, vy, wants_x, wants_y, lanes[at.TOP, player], lanes[at.TAU, player], brake, settle_s)
+        fade, carry_s = lanes[at.FADE, player], lanes[at.CARRY, player]
+        lanes[at.X, player], lanes[at.Y, player] = (
+            x + (ux * dt_s + (vx - ux) * carry_s),
+            y + (uy * dt_s + (vy - uy) * carry_s),
         )
+        lanes[at.VX, player], lanes[at.VY, player] = ux + (vx - ux) * fade, uy + (vy - uy) * fade
 
 
 @kernel
@@ -90,18 +106,13 @@ def step(w: World, dt_s: float) -> None:
     """Move everyone on by ``dt``: wanted velocities from now, then the exact law for each body."""
     kept = keep_coasts(w, dt_s)
     for player in range(w.attackers):
-        wants_x, wants_y = attacker_wants(w, player)
-        line_up(w, player, wants_x, wants_y, dt_s, kept)
+        line_up(w, player, attacker_wants(w, player), dt_s, kept)
     for player in range(w.attackers, w.players):
-        wants_x, wants_y = defender_wants(w, player)
-        line_up(w, player, wants_x, wants_y, dt_s, kept)
-    push_everyone(w)
+        line_up(w, player, defender_wants(w, player), dt_s, kept)
+    move_together(w, dt_s)
     lanes = w.lanes
     for player in range(w.players):
-        fade, carry_s = lanes[at.FADE, player], lanes[at.CARRY, player]
-        for axis in range(2):
-            u, v = lanes[at.PUSH_X + axis, player], lanes[at.VX + axis, player]
-            w.here[player, axis] += u * dt_s + (v - u) * carry_s
-            w.velocity[player, axis] = u + (v - u) * fade
+        w.here[player, 0], w.here[player, 1] = lanes[at.X, player], lanes[at.Y, player]
+        w.velocity[player, 0], w.velocity[player, 1] = lanes[at.VX, player], lanes[at.VY, player]
         keep_on_floor(w, player)
     keep_apart(w)
