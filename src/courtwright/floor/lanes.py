@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from courtwright.engine import kernel
-from courtwright.floor.movement import reach_gap_m, span
+from courtwright.floor.movement import SLACK_M, reach_gap_m, span
 from courtwright.floor.shots import sigmoid
 
 FLAT_PASS_M: Final = 5.0
@@ -49,12 +49,15 @@ def lane_cut(
     near_m = max(FIRST_M, min((x - from_x) * ux + (y - from_y) * uy, lane_m - 0.2))
     late_m = max(near_m, lane_m - LAST_M)
     over = 0.0 if late_m <= near_m else min(1.0, max(0.0, (lane_m - FLAT_PASS_M) / (LONG_PASS_M - FLAT_PASS_M)))
+    fastest = max(top_m_per_s, span(vx, vy))
     chance = 0.0
     for part in range(2):
         share, along_m = (1.0 - over, near_m) if part == 0 else (over, late_m)
         if share > 0.0:
             free_s = max(0.0, flight_s * along_m / lane_m - reaction_s)
             px, py = from_x + ux * along_m, from_y + uy * along_m
+            if span(px - x, py - y) - fastest * free_s - arm_m > FAR_OFF_M + SLACK_M:
+                continue
             spare_m = reach_gap_m(px, py, x, y, vx, vy, top_m_per_s, tau_s, free_s) - arm_m
             if spare_m < FAR_OFF_M:
                 chance += share * sigmoid(-(spare_m + shift_m) / softness_m)

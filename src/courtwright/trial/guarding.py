@@ -49,7 +49,7 @@ def on_ball_gap_m(w: World, defender: int) -> float:
     holder = w.holder
     gap_m = w.model[par.ON_BALL_GAP] * w.stance[defender]
     if gap_m > CROWD_M:
-        gap_m = CROWD_M + (gap_m - CROWD_M) * drive_threat(w)
+        gap_m = CROWD_M + (gap_m - CROWD_M) * w.threat
     x, y = w.here[holder, 0], w.here[holder, 1]
     if shot_rule_broken(w, holder, x, y, w.passes_side) >= 0:
         gap_m += ROOM_M
@@ -62,7 +62,7 @@ def denial(w: World, defender: int, man: int) -> float:
     if w.guard[man] != defender or w.mode in (at.DRIVING, at.FINISHING):
         return 0.0
     usual = w.model[par.DENY]
-    return usual + (max(usual, w.model[par.DENY_DEAD]) - usual) * (1.0 - drive_threat(w))
+    return usual + (max(usual, w.model[par.DENY_DEAD]) - usual) * (1.0 - w.threat)
 
 
 @kernel

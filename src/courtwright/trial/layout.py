@@ -303,6 +303,8 @@ class World:
     t: float
     t_event: float
     """when the next event is due"""
+    threat: float
+    """how much of his way to the ring the holder could still dribble as this step begins, 0 to 1"""
     step_s: float
     """the step that `coasts` is for; steps cut short by an event are worked out one by one"""
     t_clock: float

@@ -11,7 +11,7 @@ from courtwright.floor.movement import SAME_PLACE_M, arriving_speed_m_per_s, com
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.attack import attacker_wants
-from courtwright.trial.guarding import defender_wants, slides
+from courtwright.trial.guarding import defender_wants, drive_threat, slides
 from courtwright.trial.layout import World
 from courtwright.trial.motion import SLIDE_START, keep_apart, keep_on_floor
 
@@ -105,6 +105,7 @@ def move_together(w: World, dt_s: float) -> None:
 def step(w: World, dt_s: float) -> None:
     """Move everyone on by ``dt``: wanted velocities from now, then the exact law for each body."""
     kept = keep_coasts(w, dt_s)
+    w.threat = drive_threat(w)
     for player in range(w.attackers):
         line_up(w, player, attacker_wants(w, player), dt_s, kept)
     for player in range(w.attackers, w.players):
