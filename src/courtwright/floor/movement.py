@@ -262,9 +262,7 @@ def nearer_gap_m(
     most_m = run_s * min(top_m_per_s, start + (top_m_per_s - start) * run_s / (2.0 * tau_s))
     if left_m - drifted_m - most_m > nearest_m + SLACK_M:
         return nearest_m
-    run_m = controlled_run_m(
-        max(0.0, left_m - stop_m - drifted_m), run_s, start, top_m_per_s, tau_s, brake_m_per_s2
-    )
+    run_m = controlled_run_m(max(0.0, left_m - stop_m - drifted_m), run_s, start, top_m_per_s, tau_s, brake_m_per_s2)
     return max(least_m, left_m - drifted_m - run_m)  # bodies do not run through each other
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, run_time_s, span
 from courtwright.trial import layout as at
@@ -24,7 +24,7 @@ UP_S: Final = 0.25
 """From the last step to the ball leaving the hand (ours)."""
 
 
-@kernel
+@inner
 def end(w: World, stopped: bool) -> None:
     """End the possession; ``stopped`` counts a stop for the defence."""
     w.mode = at.OVER
@@ -32,7 +32,7 @@ def end(w: World, stopped: bool) -> None:
         w.count[at.STOP] += 1
 
 
-@kernel
+@inner
 def go_live(w: World) -> None:
     """From here everything counts, and the shot clock runs."""
     if w.live == 1:
@@ -44,7 +44,7 @@ def go_live(w: World) -> None:
         note_paint(w)
 
 
-@kernel
+@inner
 def break_rule(w: World, rule: int) -> None:
     """The offence broke a rule: pay what it costs."""
     w.count[at.VIOLATION_OFFENCE] += 1
@@ -60,7 +60,7 @@ def break_rule(w: World, rule: int) -> None:
     end(w, stopped=True)
 
 
-@kernel
+@inner
 def note_paint(w: World) -> None:
     """Count the ball going into the paint."""
     holder = w.holder
@@ -71,7 +71,7 @@ def note_paint(w: World) -> None:
     w.in_paint = 1 if inside else 0
 
 
-@kernel
+@inner
 def start_pass(w: World, receiver: int) -> None:
     """Throw to a mate; whether it will be lost is settled as it leaves the hand."""
     passer = w.holder
@@ -102,7 +102,7 @@ def start_pass(w: World, receiver: int) -> None:
     w.mode = at.PASSING
 
 
-@kernel
+@inner
 def catch_ball(w: World) -> None:
     """A pass arrives, or was lost on the way."""
     if w.lost > 0:
@@ -123,7 +123,7 @@ def catch_ball(w: World) -> None:
     w.t_event = w.t
 
 
-@kernel
+@inner
 def take_ball(w: World, player: int) -> None:
     """A player has the ball, with a fresh dribble."""
     w.holder = player
@@ -140,7 +140,7 @@ def take_ball(w: World, player: int) -> None:
     note_paint(w)
 
 
-@kernel
+@inner
 def start_drive(w: World, side: float, go_s: float) -> None:
     """Put the ball down past the defender on one side."""
     holder = w.holder
@@ -162,7 +162,7 @@ def start_drive(w: World, side: float, go_s: float) -> None:
         go_live(w)
 
 
-@kernel
+@inner
 def stop_drive(w: World, dead: bool) -> None:
     """Pull the drive out: he stands with the ball, his dribble used up or alive."""
     w.mode = at.HELD
@@ -173,7 +173,7 @@ def stop_drive(w: World, dead: bool) -> None:
     w.t_event = w.t + 0.4
 
 
-@kernel
+@inner
 def gather(w: World) -> None:
     """The ball is picked up for the last steps; the finish leaves the hand when they are done."""
     holder = w.holder
@@ -186,7 +186,7 @@ def gather(w: World) -> None:
     w.t_event = w.t + max(UP_S, steps_s)  # he rises in his last step: the ball leaves the hand where it ends
 
 
-@kernel
+@inner
 def next_touch(w: World) -> None:
     """Set the time of the next dribble."""
     w.t_touch = w.t + w.body[w.holder, its.DRIBBLE_PERIOD]

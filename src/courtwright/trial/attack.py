@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import run_time_s, span
 from courtwright.floor.shots import sigmoid
@@ -25,14 +25,14 @@ CUT_LASTS_S: Final = 1.6
 """Who has not got the ball by then clears out (ours)."""
 
 
-@kernel
+@inner
 def cut_goal(w: World, player: int) -> tuple[float, float]:
     """Where he cuts to: in front of the ring, on his own side."""
     ux, uy, _ = toward(0.0, 0.0, w.home[player, 0], w.home[player, 1])
     return ux * CUT_TO_M, uy * CUT_TO_M
 
 
-@kernel
+@inner
 def cut_lead_s(w: World, player: int) -> float:
     """How much sooner than any defender he would be there, seconds; his own man has to see it first."""
     x, y = cut_goal(w, player)
@@ -48,7 +48,7 @@ def cut_lead_s(w: World, player: int) -> float:
     return lead_s
 
 
-@kernel
+@inner
 def consider_cuts(w: World, look_s: float) -> None:
     """Mates of the holder who would beat everyone to the ring may cut; who got nothing clears out."""
     if w.rules[at.CUTS_ON_DEAD] > 0.0 and w.dead == 0:
@@ -66,7 +66,7 @@ def consider_cuts(w: World, look_s: float) -> None:
             w.t_task[player] = w.t
 
 
-@kernel
+@inner
 def is_cutting(w: World) -> bool:
     """Whether anyone is on a cut."""
     cutters = 0
@@ -75,7 +75,7 @@ def is_cutting(w: World) -> bool:
     return cutters > 0
 
 
-@kernel
+@inner
 def end_cuts(w: World) -> None:
     """A cut is over at its goal or after a while; he then goes back to his spot."""
     for player in range(w.attackers):
@@ -87,7 +87,7 @@ def end_cuts(w: World) -> None:
             w.task[player] = at.SPACE
 
 
-@kernel
+@inner
 def driver_wants(w: World, driver: int) -> tuple[float, float, float]:
     """Full speed to the bend, then to the goal, less the dribble and whoever stands in the way."""
     if w.t < w.t_go:
@@ -106,7 +106,7 @@ def driver_wants(w: World, driver: int) -> tuple[float, float, float]:
     return ux * kept, uy * kept, AT_ONCE
 
 
-@kernel
+@inner
 def attacker_wants(w: World, player: int) -> tuple[float, float, float]:
     """Where an attacker wants to be and how fast he goes there, or the velocity he wants (`AT_ONCE`)."""
     mode, top = w.mode, w.body[player, its.TOP]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.ball import RELEASE_HEIGHT_PER_CM, rebound_point, usual_flight_s
 from courtwright.floor.movement import span
@@ -32,14 +32,14 @@ HUNG_BACK_M: Final = 1.5
 """Who gets back is as good as this much farther from the ball (ours)."""
 
 
-@kernel
+@inner
 def in_air_s(w: World, x: float, y: float) -> float:
     """Flight time of the holder's shot from there."""
     release_height_m = RELEASE_HEIGHT_PER_CM * w.body[w.holder, its.HEIGHT]
     return usual_flight_s(span(x, y), release_height_m, w.rules[at.RING_HEIGHT])
 
 
-@kernel
+@inner
 def miss(w: World, x: float, y: float) -> None:
     """It stays out: everyone goes for where it comes down."""
     landing_x, landing_y = rebound_point(
@@ -52,7 +52,7 @@ def miss(w: World, x: float, y: float) -> None:
     w.t_event = w.t + in_air_s(w, x, y) + FALL_S
 
 
-@kernel
+@inner
 def choose_crash(w: World) -> None:
     """Each attacker goes for the rebound or gets back: what a second chance brings him against its price."""
     kept = w.worth[at.OFFENSIVE_REBOUND] - w.worth[at.DEFENSIVE_REBOUND] - w.worth[at.STOP]
@@ -64,7 +64,7 @@ def choose_crash(w: World) -> None:
         w.crash[player] = 1 if draw(w, at.FOR_REBOUND) < sigmoid(gain) else 0
 
 
-@kernel
+@inner
 def boxed_out(w: World, attacker: int, off_m: float) -> bool:
     """Whether his defender stands nearer to where the miss comes down."""
     defender = w.guard[attacker]
@@ -73,7 +73,7 @@ def boxed_out(w: World, attacker: int, off_m: float) -> bool:
     return off_landing_m(w, defender) < off_m
 
 
-@kernel
+@inner
 def board(w: World) -> None:
     """Who gets the rebound: nearness decides, softly; one whose man is nearer than he is counts as boxed out."""
     total = 0.0

@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.trial.layout import World
 
 GOLDEN: Final = np.uint64(0x9E3779B97F4A7C15)
@@ -23,7 +23,7 @@ ONE: Final = np.uint64(1)
 TO_UNIT: Final = 1.0 / 9007199254740992.0  # 2 to the power −53
 
 
-@kernel
+@inner
 def mix(bits: np.uint64) -> np.uint64:
     """The output function of SplitMix64: every input bit reaches every output bit."""
     bits = (bits ^ (bits >> S30)) * MIX_1
@@ -31,13 +31,13 @@ def mix(bits: np.uint64) -> np.uint64:
     return bits ^ (bits >> S31)
 
 
-@kernel
+@inner
 def possession_key(seed: np.uint64, run: np.uint64, possession: np.uint64) -> np.uint64:
     """The key of one possession."""
     return mix(mix(mix(seed + GOLDEN) + run * GOLDEN) + possession * PURPOSE_STRIDE)
 
 
-@kernel
+@inner
 def draw(w: World, purpose: int) -> float:
     """The next uniform draw in [0, 1) for a purpose."""
     count = w.stream[1 + purpose]
@@ -46,7 +46,7 @@ def draw(w: World, purpose: int) -> float:
     return float(bits >> S11) * TO_UNIT
 
 
-@kernel
+@inner
 def happens(w: World, purpose: int, chance: float) -> bool:
     """Whether something of that chance happens."""
     return draw(w, purpose) < chance

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, controlled_run_m, drift_s, run_time_s, span
 from courtwright.floor.shots import sigmoid
@@ -37,14 +37,14 @@ BEATEN_M: Final = 0.15
 """A defender less than this in front of the driver no longer holds him (ours)."""
 
 
-@kernel
+@inner
 def bend_point(w: World, driver: int, side: float, go_s: float) -> tuple[float, float, float, float]:
     """The point abeam of the on-ball defender that a drive passes (side −1 left, +1 right), and the finish after it."""
     along_m, across_m = meets_him_at(w, driver, go_s)
     return bend_round(w, driver, side, along_m, across_m)
 
 
-@kernel
+@inner
 def meets_him_at(w: World, driver: int, go_s: float) -> tuple[float, float]:
     """How far toward the ring, and how far aside, the on-ball defender will be met."""
     x, y = w.here[driver, 0], w.here[driver, 1]
@@ -66,7 +66,7 @@ def meets_him_at(w: World, driver: int, go_s: float) -> tuple[float, float]:
     return along_m, across_m
 
 
-@kernel
+@inner
 def bend_round(
     w: World, driver: int, side: float, along_m: float, across_m: float
 ) -> tuple[float, float, float, float]:
@@ -79,7 +79,7 @@ def bend_round(
     return bend_x, bend_y, gx * FINISH_M, gy * FINISH_M
 
 
-@kernel
+@inner
 def beat_chance(w: World, driver: int, x: float, y: float, go_s: float) -> float:
     """Chance of getting past the on-ball defender by the bend at (x, y).
 
@@ -104,7 +104,7 @@ def beat_chance(w: World, driver: int, x: float, y: float, go_s: float) -> float
     return sigmoid((away_m - moved_m - 0.55) / w.model[par.BEAT_SOFTNESS])
 
 
-@kernel
+@inner
 def drive_worths(w: World, driver: int, go_s: float) -> tuple[float, float]:
     """Expected net points of a drive to the left and to the right."""
     broken = drive_rule_broken(w)
@@ -115,7 +115,7 @@ def drive_worths(w: World, driver: int, go_s: float) -> tuple[float, float]:
     return side_worth(w, driver, -1.0, go_s, along_m, across_m), side_worth(w, driver, 1.0, go_s, along_m, across_m)
 
 
-@kernel
+@inner
 def side_worth(w: World, driver: int, side: float, go_s: float, along_m: float, across_m: float) -> float:
     """What a drive on one side is worth: past him, then a finish, a helped finish or a kick, whichever pays."""
     left = dribbles_left(w)
@@ -143,7 +143,7 @@ def side_worth(w: World, driver: int, side: float, go_s: float, along_m: float, 
     return (1.0 - strip) * (past * beaten + (1.0 - past) * stay) + strip * lost_worth(w)
 
 
-@kernel
+@inner
 def beaten_worth(w: World, driver: int, goal_x: float, goal_y: float, rim_s: float, beat_s: float) -> float:
     """What being past his man is worth: the finish against whoever can help, or the kick to the man that help left."""
     leave_s = beat_s + 0.0
@@ -175,7 +175,7 @@ def beaten_worth(w: World, driver: int, goal_x: float, goal_y: float, rim_s: flo
     return max(finish, kick)
 
 
-@kernel
+@inner
 def finish_worth(w: World, driver: int, catch: float) -> float:
     """What the finish looks worth: the nearest gap there now, closing as long as the last steps take."""
     goal_x, goal_y = w.goal_x, w.goal_y
@@ -198,13 +198,13 @@ def finish_worth(w: World, driver: int, catch: float) -> float:
     return with_charge(w, finish, helped_m)
 
 
-@kernel
+@inner
 def out_cost(w: World) -> float:
     """What pulling a drive out costs, in scales: more once no dribble is left for another."""
     return DEAD_COST if dribbles_left(w) < 1.0 else OUT_COST
 
 
-@kernel
+@inner
 def go_on_worth(w: World, driver: int, finish: float) -> float:
     """What another dribble is worth: the finish if he is past his man, else as likely as the man still holds him."""
     left_m = span(w.goal_x - w.here[driver, 0], w.goal_y - w.here[driver, 1])
@@ -218,7 +218,7 @@ def go_on_worth(w: World, driver: int, finish: float) -> float:
     return past * finish + (1.0 - past) * (hold_worth(w, 0.6) - out_cost(w) * w.scale)
 
 
-@kernel
+@inner
 def past_chance(w: World, driver: int, left_m: float) -> float:
     """Chance of being past his man by the last steps: full speed against a slide, from where both are now."""
     defender = w.guard[driver]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner, kernel
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
 from courtwright.trial.layout import World
@@ -22,26 +22,26 @@ BOXED_SHARE: Final = 0.75
 """Share of defensive rebounds with every attacker boxed out, as a shooter counts with it (ours)."""
 
 
-@kernel
+@inner
 def is_extra(w: World) -> bool:
     """Whether a pass now would be an extra pass: off a kick-out just caught, without a dribble."""
     return w.mode == at.HELD and w.from_drive == 1 and w.used == 0 and w.live == 1 and w.t <= w.t_catch + EXTRA_S
 
 
-@kernel
+@inner
 def arrival_worth(w: World, kicked: float) -> float:
     """What a pass earns by being caught."""
     extra = w.worth[at.EXTRA_PASS] if kicked == 0.0 and is_extra(w) else 0.0
     return extra + kicked * w.worth[at.KICK_OUT_CAUGHT]
 
 
-@kernel
+@inner
 def tip_chance(w: World, cut: float) -> float:
     """Chance that a pass is touched and not held, from the chance that it is cut."""
     return min(1.0 - cut, w.model[par.TIPPED] * cut)
 
 
-@kernel
+@inner
 def note_caught(w: World) -> None:
     """Count what a catch earns the passer's side."""
     if w.live == 1:
@@ -49,7 +49,7 @@ def note_caught(w: World) -> None:
         w.count[at.EXTRA_PASS] += w.extra
 
 
-@kernel
+@inner
 def with_charge(w: World, finish: float, off_m: float) -> float:
     """What a finish is worth with a helper expected so far from it: some end in an offensive foul."""
     sure = min(1.0, max(0.0, (SET_M - off_m) / (SET_M - SURELY_SET_M)))
@@ -58,13 +58,13 @@ def with_charge(w: World, finish: float, off_m: float) -> float:
     return (1.0 - risk) * finish + risk * foul
 
 
-@kernel
+@inner
 def off_landing_m(w: World, player: int) -> float:
     """Metres from a player to where the miss comes down."""
     return distance_to_m(w, player, w.goal_x, w.goal_y)
 
 
-@kernel
+@inner
 def all_boxed_out(w: World, winner: int) -> bool:
     """Whether no attacker was nearer to the ball than his own man, or than who got it where he has none."""
     for attacker in range(w.attackers):

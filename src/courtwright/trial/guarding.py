@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import span
 from courtwright.trial import layout as at
@@ -32,7 +32,7 @@ LEAD_S: Final = 0.35
 """A cutter is met where he will be this much later (ours)."""
 
 
-@kernel
+@inner
 def drive_threat(w: World) -> float:
     """How much of his way to the ring the holder could still dribble, 0 to 1."""
     if w.dead == 1:
@@ -43,7 +43,7 @@ def drive_threat(w: World) -> float:
     return min(1.0, dribbles_left(w) * METRES_PER_DRIBBLE / away_m)
 
 
-@kernel
+@inner
 def on_ball_gap_m(w: World, defender: int) -> float:
     """The gap this defender keeps to the holder: his own usual one, less for one who cannot drive."""
     holder = w.holder
@@ -56,7 +56,7 @@ def on_ball_gap_m(w: World, defender: int) -> float:
     return gap_m
 
 
-@kernel
+@inner
 def denial(w: World, defender: int, man: int) -> float:
     """How far a defender off the ball stands in the lane to his man rather than dropped, 0 to 1."""
     if w.guard[man] != defender or w.mode in (at.DRIVING, at.FINISHING):
@@ -65,7 +65,7 @@ def denial(w: World, defender: int, man: int) -> float:
     return usual + (max(usual, w.model[par.DENY_DEAD]) - usual) * (1.0 - w.threat)
 
 
-@kernel
+@inner
 def ball_seen(w: World, defender: int) -> tuple[float, float]:
     """Where a defender takes the ball to be: at a passer until he has reacted to the release."""
     if w.mode != at.PASSING:
@@ -75,7 +75,7 @@ def ball_seen(w: World, defender: int) -> tuple[float, float]:
     return w.here[w.target, 0], w.here[w.target, 1]
 
 
-@kernel
+@inner
 def guards_ball(w: World, defender: int) -> bool:
     """Whether his man has the ball, or is about to and he has seen it."""
     mode = w.mode
@@ -85,14 +85,14 @@ def guards_ball(w: World, defender: int) -> bool:
     return w.guard[defender] == w.holder
 
 
-@kernel
+@inner
 def close_out(w: World, defender: int, x: float, y: float, gap_m: float) -> tuple[float, float, float]:
     """To a gap on the line from a man at (x, y) to the ring, arriving under control."""
     ux, uy, _ = toward(x, y, 0.0, 0.0)
     return x + ux * gap_m, y + uy * gap_m, w.body[defender, its.TOP]
 
 
-@kernel
+@inner
 def guard_holder(w: World, defender: int, man: int) -> tuple[float, float, float]:
     """Keep the usual gap to a man who stands with the ball; step up once his shot has been seen."""
     gap_m = on_ball_gap_m(w, defender)
@@ -101,14 +101,14 @@ def guard_holder(w: World, defender: int, man: int) -> tuple[float, float, float
     return close_out(w, defender, w.here[man, 0], w.here[man, 1], gap_m)
 
 
-@kernel
+@inner
 def slides(w: World, defender: int) -> bool:
     """Whether he slides in front of a driver: he has seen the drive and is not beaten."""
     driving = w.mode in (at.DRIVING, at.FINISHING)
     return driving and w.guard[defender] == w.holder and w.t_notice <= w.t < w.t_beat
 
 
-@kernel
+@inner
 def contain(w: World, defender: int, driver: int) -> tuple[float, float, float]:
     """Until he has seen the drive the closeout runs on; then he slides in front; once beaten he turns and runs."""
     if w.t < w.t_notice:
@@ -125,7 +125,7 @@ def contain(w: World, defender: int, driver: int) -> tuple[float, float, float]:
     return want_x, want_y, AT_ONCE
 
 
-@kernel
+@inner
 def stop_ball(w: World, helper: int, driver: int) -> tuple[float, float, float]:
     """Run to the driver's way: as far out as he can be there first, and never past the ring's front."""
     ux, uy, away_m = toward(0.0, 0.0, w.here[driver, 0], w.here[driver, 1])
@@ -133,7 +133,7 @@ def stop_ball(w: World, helper: int, driver: int) -> tuple[float, float, float]:
     return ux * out_m, uy * out_m, w.body[helper, its.TOP]
 
 
-@kernel
+@inner
 def off_ball(w: World, defender: int, man: int) -> tuple[float, float, float]:
     """Between his man and the ring, dropped toward the ball: more so the farther the ball is."""
     ball_x, ball_y = ball_seen(w, defender)
@@ -158,7 +158,7 @@ def off_ball(w: World, defender: int, man: int) -> tuple[float, float, float]:
     return goal_x, goal_y, cap
 
 
-@kernel
+@inner
 def defender_wants(w: World, player: int) -> tuple[float, float, float]:
     """Where a defender wants to be and how fast he goes there, or the velocity he wants (`AT_ONCE`)."""
     man = w.guard[player]

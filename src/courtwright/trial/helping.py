@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, run_time_s, span
 from courtwright.trial import layout as at
@@ -10,7 +10,7 @@ from courtwright.trial.layout import World
 from courtwright.trial.motion import distance_m, toward
 
 
-@kernel
+@inner
 def call_help(w: World) -> None:
     """The defender who can be in the driver's way first leaves his man after his reaction."""
     driver = w.holder
@@ -32,7 +32,7 @@ def call_help(w: World) -> None:
         w.helping = 0
 
 
-@kernel
+@inner
 def note_help(w: World) -> None:
     """The helper has left his man."""
     w.helping = 1
@@ -43,7 +43,7 @@ def note_help(w: World) -> None:
         w.help_dribble = max(1.0, float(w.used))
 
 
-@kernel
+@inner
 def rotate(w: World) -> None:
     """The mate nearest to the helper's man takes him; the beaten defender looks after the man that is left."""
     helper, driver = w.helper, w.holder

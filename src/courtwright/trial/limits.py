@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor.movement import span
 from courtwright.trial import layout as at
 from courtwright.trial.layout import World
@@ -15,7 +15,7 @@ RIM_M: Final = 1.83
 """A shot from nearer is at the rim (six feet, as the shot table counts)."""
 
 
-@kernel
+@inner
 def beyond_arc(w: World, x: float, y: float) -> bool:
     """Whether a shot from there is from beyond the arc."""
     if span(x, y) > w.rules[at.ARC_RADIUS]:
@@ -23,7 +23,7 @@ def beyond_arc(w: World, x: float, y: float) -> bool:
     return abs(x) > w.rules[at.ARC_LATERAL]
 
 
-@kernel
+@inner
 def make_event(w: World, x: float, y: float) -> int:
     """The event a basket from there is."""
     if beyond_arc(w, x, y):
@@ -31,13 +31,13 @@ def make_event(w: World, x: float, y: float) -> int:
     return at.MAKE_RIM if span(x, y) < RIM_M else at.MAKE_MID
 
 
-@kernel
+@inner
 def in_lane(w: World, x: float, y: float) -> bool:
     """Whether a place is in the paint."""
     return abs(x) <= w.rules[at.LANE_HALF] and y <= w.rules[at.LANE_TOP_Y]
 
 
-@kernel
+@inner
 def shot_rule_broken(w: World, shooter: int, x: float, y: float, passes: int) -> int:
     """The rule that his shot from there would break, −1 none."""
     if w.own[shooter, at.NO_SHOT] > 0.0:
@@ -50,7 +50,7 @@ def shot_rule_broken(w: World, shooter: int, x: float, y: float, passes: int) ->
     return zone
 
 
-@kernel
+@inner
 def zone_rule_broken(w: World, shooter: int, event: int) -> int:
     """The rule against shots from a zone that his shot would break, −1 none."""
     if event == at.MAKE_THREE:
@@ -62,7 +62,7 @@ def zone_rule_broken(w: World, shooter: int, event: int) -> int:
     return at.NO_RIM if w.own[shooter, at.NO_RIM] > 0.0 else NONE
 
 
-@kernel
+@inner
 def dribble_rule(w: World) -> int:
     """Which of the two limits on dribbles binds the holder first."""
     each, side = w.own[w.holder, at.DRIBBLES_EACH], w.rules[at.DRIBBLES_ALL]
@@ -71,7 +71,7 @@ def dribble_rule(w: World) -> int:
     return at.DRIBBLES_EACH
 
 
-@kernel
+@inner
 def dribbles_left(w: World) -> float:
     """Dribbles the holder may still use."""
     left = 99.0
@@ -83,7 +83,7 @@ def dribbles_left(w: World) -> float:
     return left
 
 
-@kernel
+@inner
 def drive_rule_broken(w: World) -> int:
     """The rule that a drive by the holder would break now, −1 none."""
     if dribbles_left(w) < 1.0:
@@ -93,7 +93,7 @@ def drive_rule_broken(w: World) -> int:
     return NONE
 
 
-@kernel
+@inner
 def catch_left_s(w: World) -> float:
     """Seconds the holder may still keep the ball still."""
     catch_s = w.own[w.holder, at.CATCH_S]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor.movement import span
 from courtwright.trial import layout as at
 from courtwright.trial.layout import World
@@ -21,19 +21,19 @@ SLIDE_START: Final = 0.7
 """A slide's time constant over the sprint's (ours)."""
 
 
-@kernel
+@inner
 def distance_m(w: World, one: int, other: int) -> float:
     """Metres between two players."""
     return span(w.here[one, 0] - w.here[other, 0], w.here[one, 1] - w.here[other, 1])
 
 
-@kernel
+@inner
 def distance_to_m(w: World, player: int, x: float, y: float) -> float:
     """Metres from a player to a place."""
     return span(x - w.here[player, 0], y - w.here[player, 1])
 
 
-@kernel
+@inner
 def toward(from_x: float, from_y: float, to_x: float, to_y: float) -> tuple[float, float, float]:
     """Unit vector and distance from one point to another; no direction when they coincide."""
     x, y = to_x - from_x, to_y - from_y
@@ -43,14 +43,14 @@ def toward(from_x: float, from_y: float, to_x: float, to_y: float) -> tuple[floa
     return x / away_m, y / away_m, away_m
 
 
-@kernel
+@inner
 def ahead_m(w: World, defender: int, driver: int) -> float:
     """How far a defender is in front of a driver, along the driver's way to his goal."""
     ux, uy, _ = toward(w.here[driver, 0], w.here[driver, 1], w.goal_x, w.goal_y)
     return (w.here[defender, 0] - w.here[driver, 0]) * ux + (w.here[defender, 1] - w.here[driver, 1]) * uy
 
 
-@kernel
+@inner
 def keep_on_floor(w: World, player: int) -> None:
     """Nobody leaves the floor; who comes to its edge stops there."""
     side = w.rules[at.SIDE_X]
@@ -61,7 +61,7 @@ def keep_on_floor(w: World, player: int) -> None:
             w.velocity[player, axis] = 0.0
 
 
-@kernel
+@inner
 def keep_apart(w: World) -> None:
     """Bodies that overlap give way by halves."""
     for one in range(w.players):
@@ -80,7 +80,7 @@ def keep_apart(w: World) -> None:
                 x, y = w.here[one, 0], w.here[one, 1]
 
 
-@kernel
+@inner
 def gap_at_m(w: World, x: float, y: float, trailing_m: float, to_x: float, to_y: float) -> float:
     """Gap of the nearest defender to a shooter; a man behind him leaves ``trailing`` more room.
 

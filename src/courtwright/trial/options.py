@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import span
 from courtwright.trial import layout as at
@@ -37,7 +37,7 @@ QUICK_RELEASE: Final = 0.7
 """Off the dribble the ball is already up: this share of the usual release time (ours)."""
 
 
-@kernel
+@inner
 def standing_options(w: World, dead: bool) -> None:
     """Fill `World.value` for a holder who stands: shoot, drive left or right, hold, pass to each mate."""
     holder = w.holder
@@ -71,7 +71,7 @@ def standing_options(w: World, dead: bool) -> None:
         w.kind[at.PASS_TO + mate] = kind_of_pass(w, mate)
 
 
-@kernel
+@inner
 def drive_options(w: World, gathered: bool) -> None:
     """Fill `World.value` in a drive."""
     driver = w.holder
@@ -95,7 +95,7 @@ def drive_options(w: World, gathered: bool) -> None:
         w.kind[at.PASS_TO + mate] = at.KICK
 
 
-@kernel
+@inner
 def pulls_up_at(w: World) -> tuple[float, float]:
     """Where a driver who pulls up now lets the ball go: he brakes while he rises."""
     driver = w.holder
@@ -107,7 +107,7 @@ def pulls_up_at(w: World) -> tuple[float, float]:
     return w.here[driver, 0] + vx * mean_s, w.here[driver, 1] + vy * mean_s
 
 
-@kernel
+@inner
 def kind_of_shot(w: World, x: float, y: float) -> int:
     """Which kind of option a jump shot from there is; −1 where it breaks a rule."""
     if shot_rule_broken(w, w.holder, x, y, w.passes_side) >= 0:
@@ -115,28 +115,28 @@ def kind_of_shot(w: World, x: float, y: float) -> int:
     return at.RIM + make_event(w, x, y) - at.MAKE_RIM
 
 
-@kernel
+@inner
 def kind_of_pass(w: World, mate: int) -> int:
     """Inside, to a cutter or one near the ring, or around."""
     inside = w.task[mate] == at.CUT or span(w.here[mate, 0], w.here[mate, 1]) < 3.0
     return at.INSIDE if inside else at.SWING
 
 
-@kernel
+@inner
 def can_finish(w: World) -> bool:
     """Whether a standing holder, or one who caught it on a cut, goes up to the ring rather than jump for a shot."""
     away_m = span(w.here[w.holder, 0], w.here[w.holder, 1])
     return away_m < NEAR_M or (w.off_cut == 1 and away_m < NEAR_M + 1.0)
 
 
-@kernel
+@inner
 def aim_finish(w: World) -> None:
     """His finish is in front of the ring, or where he is if that is nearer."""
     ux, uy, away_m = toward(0.0, 0.0, w.here[w.holder, 0], w.here[w.holder, 1])
     w.goal_x, w.goal_y = ux * min(away_m, FINISH_M), uy * min(away_m, FINISH_M)
 
 
-@kernel
+@inner
 def believe(w: World, options: int) -> None:
     """Turn estimates into what he goes by: what experience has taught about each kind of option, and taste."""
     for option in range(options):
@@ -147,7 +147,7 @@ def believe(w: World, options: int) -> None:
         w.value[option] = learned + taste(w, kind) * w.scale
 
 
-@kernel
+@inner
 def taste(w: World, kind: int) -> float:
     """How much players prefer a kind of option beyond what it pays, in scales."""
     if kind == at.THREE:
@@ -159,7 +159,7 @@ def taste(w: World, kind: int) -> float:
     return w.model[par.TASTE_HOLD] if kind == at.KEEP else 0.0
 
 
-@kernel
+@inner
 def write_down(w: World, option: int, estimate: float) -> None:
     """Keep what was chosen, what it was thought to be worth, and the net points until then."""
     if w.learning == 0 or w.decided >= at.MOST_DECISIONS or w.kind[option] < 0:
@@ -172,7 +172,7 @@ def write_down(w: World, option: int, estimate: float) -> None:
     w.decided += 1
 
 
-@kernel
+@inner
 def pick(w: World, options: int) -> int:
     """Draw an option by softmax over what the holder sees: better readers draw more sharply."""
     estimates = w.estimate
@@ -197,7 +197,7 @@ def pick(w: World, options: int) -> int:
     return at.SHOOT
 
 
-@kernel
+@inner
 def note_open_shot(w: World) -> None:
     """Count an open jump shot on the catch that was not taken."""
     holder = w.holder

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, span
 from courtwright.trial import layout as at
@@ -40,7 +40,7 @@ CUT_LOOK = 0.5
 """While somebody cuts the holder looks this much oftener (ours)."""
 
 
-@kernel
+@inner
 def play(w: World, ball: int, trace: NDArray[np.float64]) -> float:
     """Play one possession to its end and return its length in seconds.
 
@@ -57,7 +57,7 @@ def play(w: World, ball: int, trace: NDArray[np.float64]) -> float:
     return w.t
 
 
-@kernel
+@inner
 def clear(w: World) -> None:
     """Forget the last possession."""
     w.velocity[:, :] = 0.0
@@ -79,7 +79,7 @@ def clear(w: World) -> None:
     w.extra = 0
 
 
-@kernel
+@inner
 def start(w: World, ball: int) -> None:
     """Who has the ball, what must happen first, when the first decision falls."""
     w.entry_left = int(w.rules[at.ENTRY_PASSES])
@@ -91,7 +91,7 @@ def start(w: World, ball: int) -> None:
         take_ball(w, ball)
         w.t_event = delay_s + w.body[ball, its.REACT_ATTACK]
     else:
-        target = entry_target(w, -1)
+        target = entry_target(w, at.NOBODY)
         away_m = span(w.here[target, 0] - w.rules[at.COACH_X], w.here[target, 1] - w.rules[at.COACH_Y])
         w.from_x, w.from_y = w.rules[at.COACH_X], w.rules[at.COACH_Y]
         w.t_release = delay_s
@@ -101,7 +101,7 @@ def start(w: World, ball: int) -> None:
         w.lost = at.FED
 
 
-@kernel
+@inner
 def entry_target(w: World, passer: int) -> int:
     """Whom the next pass of the entry goes to: the named one on the last, otherwise anybody else."""
     named = int(w.rules[at.ENTRY_TO])
@@ -120,7 +120,7 @@ def entry_target(w: World, passer: int) -> int:
     return 0
 
 
-@kernel
+@inner
 def advance(w: World, trace: NDArray[np.float64]) -> None:
     """Move everyone to the next event or by one step, whichever is sooner, and watch the drive."""
     until = min(w.t + w.model[par.STEP], w.t_event)
@@ -144,7 +144,7 @@ def advance(w: World, trace: NDArray[np.float64]) -> None:
         end(w, stopped=True)
 
 
-@kernel
+@inner
 def record(w: World, trace: NDArray[np.float64]) -> None:
     """Keep a row of the trace."""
     row = w.row
@@ -157,7 +157,7 @@ def record(w: World, trace: NDArray[np.float64]) -> None:
     w.row = row + 1
 
 
-@kernel
+@inner
 def watch_drive(w: World) -> None:
     """Between events of a drive: the bend, the beat, the helper's leaving, the gather."""
     driver = w.holder
@@ -181,10 +181,10 @@ def watch_drive(w: World) -> None:
         left_m = span(w.goal_x - w.here[driver, 0], w.goal_y - w.here[driver, 1])
         if left_m <= w.body[driver, its.LAST_STEPS] and w.t < w.t_event:
             gather(w)
-            choose_in_drive(w, gathered=True)
+            choose_in_drive(w)
 
 
-@kernel
+@inner
 def happen(w: World) -> None:
     """The event that is due."""
     mode = w.mode
@@ -194,15 +194,13 @@ def happen(w: World) -> None:
         choose_standing(w)
     elif mode == at.DRIVING:
         touch(w)
-    elif mode == at.SHOOTING:
-        release_shot(w, finish=False)
-    elif mode == at.FINISHING:
-        release_shot(w, finish=True)
+    elif mode in (at.SHOOTING, at.FINISHING):
+        release_shot(w, finish=mode == at.FINISHING)
     elif mode == at.LOOSE:
         board(w)
 
 
-@kernel
+@inner
 def touch(w: World) -> None:
     """The ball meets the floor and comes back: count it, risk it, let help answer, choose.
 
@@ -233,10 +231,10 @@ def touch(w: World) -> None:
     allowed = w.used >= w.rules[at.HELP_FROM_DRIBBLE]
     if helper < 0 and allowed and (w.used == rule or (rule == 0.0 and w.t_beat < NEVER_S)):
         call_help(w)
-    choose_in_drive(w, gathered=False)
+    choose_in_drive(w)
 
 
-@kernel
+@inner
 def choose_standing(w: World) -> None:
     """A holder who stands decides."""
     holder = w.holder
@@ -265,7 +263,7 @@ def choose_standing(w: World) -> None:
         start_pass(w, option - at.PASS_TO)
 
 
-@kernel
+@inner
 def go(w: World, side: float) -> None:
     """Drive, or break the rule that forbids it."""
     broken = drive_rule_broken(w)
@@ -275,7 +273,7 @@ def go(w: World, side: float) -> None:
     start_drive(w, side, w.body[w.holder, its.REACT_ATTACK])
 
 
-@kernel
+@inner
 def wait(w: World) -> None:
     """Keep the ball and look again; too long after a catch is a breach."""
     if catch_left_s(w) < w.model[par.LOOK]:
@@ -284,9 +282,10 @@ def wait(w: World) -> None:
     w.t_event = w.t + w.model[par.LOOK] * (CUT_LOOK if is_cutting(w) else 1.0)
 
 
-@kernel
-def choose_in_drive(w: World, gathered: bool) -> None:
+@inner
+def choose_in_drive(w: World) -> None:
     """After a dribble or at the gather: pull up or finish, pull out, go on, kick to a mate."""
+    gathered = w.mode == at.FINISHING
     drive_options(w, gathered)
     option = pick(w, at.PASS_TO + w.attackers)
     if option == at.SHOOT:

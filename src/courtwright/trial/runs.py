@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from courtwright.engine import COMPILED, kernel, plain
+from courtwright.engine import COMPILED, inner, kernel, plain
 from courtwright.errors import CancelledError
 from courtwright.trial import layout as at
 from courtwright.trial import parameters as par
@@ -148,7 +148,7 @@ def new_world(plan: Plan, *, compiled: bool = True) -> World:
     return w
 
 
-@kernel
+@inner
 def place_players(w: World, plan: Plan) -> None:
     """Draw the start variant and everyone's random shift (even over a disc)."""
     chosen = draw(w, at.FOR_START)
@@ -165,7 +165,7 @@ def place_players(w: World, plan: Plan) -> None:
         w.home[player, 1] = w.here[player, 1]
 
 
-@kernel
+@inner
 def take_stances(w: World) -> None:
     """How closely each defender guards in this possession: a log-logistic spread about the usual gap."""
     for player in range(w.attackers, w.players):
@@ -173,7 +173,7 @@ def take_stances(w: World) -> None:
         w.stance[player] = math.exp(w.model[par.GAP_SPREAD] * 0.5513 * math.log(u / (1.0 - u)))  # sd of a logistic
 
 
-@kernel
+@inner
 def take_places(w: World, plan: Plan, parameter_set: int, turn: int) -> None:
     """Put this turn's players into the bodies on the floor."""
     attackers = plan.attackers
@@ -199,7 +199,7 @@ def play_possession(w: World, plan: Plan, run: int, possession: int, turn: int, 
     return play(w, plan.ball, trace)
 
 
-@kernel
+@inner
 def note(w: World, tally: NDArray[np.float64], length_s: float) -> None:
     """Add one possession to a run's tally."""
     tally[POSSESSIONS] += 1
@@ -221,7 +221,9 @@ def note(w: World, tally: NDArray[np.float64], length_s: float) -> None:
 def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
     """One run: possessions and resets until the time is up or a score is reached."""
     clock_s = 0.0
-    possession, turn = 0, 0
+    possession = turn = int(
+        out.turns[row, 0, 0]
+    )  # 0, and an integer like any other: a bare 0 would be compiled for apart
     no_trace = np.empty((0, 0))
     streak = np.zeros(out.score.shape[1], np.int64)
     while clock_s < plan.minutes_s:
@@ -254,13 +256,6 @@ def play_run(w: World, plan: Plan, out: Results, row: int, run: int) -> None:
     out.tally[row, CLOCK_S] = clock_s
 
 
-@kernel
-def play_chunk(w: World, plan: Plan, out: Results, first: int, last: int) -> None:
-    """Runs ``first`` up to ``last``, each into its own row."""
-    for run in range(first, last):
-        play_run(w, plan, out, run, run)
-
-
 def play_runs(
     plan: Plan,
     runs: int,
@@ -274,11 +269,13 @@ def play_runs(
     out = empty_results(runs, int(plan.teams.max()) + 1, plan.bodies.shape[1])
     chunks = [(first, min(first + CHUNK, runs)) for first in range(0, runs, CHUNK)]
     compiled = COMPILED and engine == "numba"
-    played = play_chunk if compiled else plain(play_chunk)
+    played = play_run if compiled else plain(play_run)
 
     def work(first: int, last: int) -> int:
         with np.errstate(over="ignore"):  # the random numbers wrap around on purpose
-            played(new_world(plan, compiled=compiled), plan, out, first, last)
+            w = new_world(plan, compiled=compiled)
+            for run in range(first, last):
+                played(w, plan, out, run, run)
         return last - first
 
     done = 0

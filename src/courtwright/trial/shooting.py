@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import span
 from courtwright.trial import layout as at
@@ -30,7 +30,7 @@ SET_M_PER_S: Final = 1.5
 """If he moves no faster than this (ours)."""
 
 
-@kernel
+@inner
 def start_shot(w: World) -> None:
     """Rise for a jump shot; the ball leaves the hand after the release time."""
     holder = w.holder
@@ -42,7 +42,7 @@ def start_shot(w: World) -> None:
     w.t_event = w.t + quick * w.body[holder, its.RELEASE]
 
 
-@kernel
+@inner
 def release_shot(w: World, finish: bool) -> None:
     """The ball leaves the hand: offensive foul, shooting foul, make or miss."""
     shooter = w.holder
@@ -88,7 +88,7 @@ def release_shot(w: World, finish: bool) -> None:
         miss(w, x, y)
 
 
-@kernel
+@inner
 def basket(w: World, event: int, caught: bool, broken: int) -> None:
     """It went in."""
     if broken >= 0:
@@ -109,7 +109,7 @@ def basket(w: World, event: int, caught: bool, broken: int) -> None:
     end(w, stopped=False)
 
 
-@kernel
+@inner
 def counted_from(w: World, x: float, y: float, finish: bool) -> tuple[float, float]:
     """The place a shot counts from: a finish that was met a little short of its goal is still one at the ring."""
     if finish and span(x, y) < SHORT_M:
@@ -117,7 +117,7 @@ def counted_from(w: World, x: float, y: float, finish: bool) -> tuple[float, flo
     return x, y
 
 
-@kernel
+@inner
 def family_of(w: World, event: int, finish: bool) -> int:
     """The family of a shot, as a scorer would name it."""
     if event == at.MAKE_THREE:
@@ -131,7 +131,7 @@ def family_of(w: World, event: int, finish: bool) -> int:
     return at.PUTBACK if w.rebounded == 1 else at.OTHER_LAYUP
 
 
-@kernel
+@inner
 def free_throws(w: World, shooter: int, throws: int) -> None:
     """A shooting foul, and what the game makes of it: two throws, one after a basket."""
     w.count[at.FOUL_TRIP] += 1
@@ -147,7 +147,7 @@ def free_throws(w: World, shooter: int, throws: int) -> None:
     end(w, stopped=False)
 
 
-@kernel
+@inner
 def stands_in_front(w: World, helper: int, shooter: int) -> bool:
     """Whether a helper is near, nearer to the ring than the shooter, and hardly moving."""
     near = distance_m(w, helper, shooter) < SET_M

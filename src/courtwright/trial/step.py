@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.movement import SAME_PLACE_M, arriving_speed_m_per_s, command, span
 from courtwright.trial import layout as at
@@ -15,7 +15,6 @@ from courtwright.trial.guarding import defender_wants, drive_threat, slides
 from courtwright.trial.layout import World
 from courtwright.trial.motion import SLIDE_START, keep_apart, keep_on_floor
 
-
 TOGETHER: Final = 4
 """So many bodies the machine works out at once."""
 CALMLY: Final = 0.7
@@ -24,7 +23,7 @@ WHOLE: Final = 0.999
 """A step longer than this share of the longest is worth keeping: adding up times makes its last bits differ."""
 
 
-@kernel
+@inner
 def keep_coasts(w: World, dt_s: float) -> bool:
     """Whether `World.coasts` holds for this step; a whole step makes it hold."""
     if dt_s == w.step_s:
@@ -38,13 +37,13 @@ def keep_coasts(w: World, dt_s: float) -> bool:
     return True
 
 
-@kernel
+@inner
 def time_constant_s(w: World, player: int, sliding: int) -> float:
     """A slide is slower than a run but starts as briskly."""
     return SLIDE_START * w.body[player, its.TAU] if sliding == 1 else w.body[player, its.TAU]
 
 
-@kernel
+@inner
 def coasting(w: World, player: int, sliding: int, dt_s: float) -> tuple[float, float]:
     """What a body keeps of its velocity over a step: the share, and the seconds of it that it still covers."""
     tau_s = time_constant_s(w, player, sliding)
@@ -52,7 +51,7 @@ def coasting(w: World, player: int, sliding: int, dt_s: float) -> tuple[float, f
     return fade, tau_s * (1.0 - fade)
 
 
-@kernel
+@inner
 def line_up(w: World, player: int, wants: tuple[float, float, float], dt_s: float, kept: bool) -> None:
     """Put a player's movement into his lane."""
     lanes = w.lanes
@@ -70,7 +69,7 @@ def line_up(w: World, player: int, wants: tuple[float, float, float], dt_s: floa
         lanes[at.FADE, player], lanes[at.CARRY, player] = coasting(w, player, sliding, dt_s)
 
 
-@kernel
+@inner
 def wanted(x: float, y: float, goal_x: float, goal_y: float, cap: float, brake: float) -> tuple[float, float]:
     """Velocity of one who runs to a standing goal and stops there, or the one he wants at once."""
     off_x, off_y = goal_x - x, goal_y - y
@@ -83,14 +82,16 @@ def wanted(x: float, y: float, goal_x: float, goal_y: float, cap: float, brake: 
     return goal_x if cap < 0.0 else run_x, goal_y if cap < 0.0 else run_y
 
 
-@kernel
+@inner
 def move_together(w: World, dt_s: float) -> None:
     """Each lane on by a step, by the exact law; no branches, so that several bodies are worked out at once."""
     settle_s = w.model[par.SETTLE]
     lanes = w.lanes
     for player in range((w.players + TOGETHER - 1) // TOGETHER * TOGETHER):
         x, y, brake = lanes[at.X, player], lanes[at.Y, player], lanes[at.BRAKE, player]
-        wants_x, wants_y = wanted(x, y, lanes[at.GOAL_X, player], lanes[at.GOAL_Y, player], lanes[at.CAP, player], brake)
+        wants_x, wants_y = wanted(
+            x, y, lanes[at.GOAL_X, player], lanes[at.GOAL_Y, player], lanes[at.CAP, player], brake
+        )
         vx, vy = lanes[at.VX, player], lanes[at.VY, player]
         ux, uy = command(vx, vy, wants_x, wants_y, lanes[at.TOP, player], lanes[at.TAU, player], brake, settle_s)
         fade, carry_s = lanes[at.FADE, player], lanes[at.CARRY, player]
@@ -101,7 +102,7 @@ def move_together(w: World, dt_s: float) -> None:
         lanes[at.VX, player], lanes[at.VY, player] = ux + (vx - ux) * fade, uy + (vy - uy) * fade
 
 
-@kernel
+@inner
 def step(w: World, dt_s: float) -> None:
     """Move everyone on by ``dt``: wanted velocities from now, then the exact law for each body."""
     kept = keep_coasts(w, dt_s)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
 from courtwright.floor.lanes import lane_cut
@@ -36,13 +36,13 @@ OFFENSIVE_SHARE: Final = 0.22
 """Share of misses the offence expects back when it weighs a shot (professional 3-on-3: .216)."""
 
 
-@kernel
+@inner
 def again_worth(w: World) -> float:
     """What starting again is worth: playing on, less the time it takes to set up once more."""
     return w.carry_on + w.worth[at.AGAIN] - w.model[par.PATIENCE] * w.scale * (w.t + w.rules[at.RESET_S])
 
 
-@kernel
+@inner
 def foul_worth(w: World, shooter: int) -> float:
     """What a shooting foul brings, as the game says."""
     if w.rules[at.FOUL_THEN] == 2.0:
@@ -50,25 +50,25 @@ def foul_worth(w: World, shooter: int) -> float:
     return again_worth(w) if w.rules[at.FOUL_THEN] == 1.0 else 0.0
 
 
-@kernel
+@inner
 def lost_worth(w: World) -> float:
     """What a ball taken out of the hands costs."""
     return w.worth[at.TURNOVER_LOST_BALL] + w.worth[at.STEAL] + w.worth[at.STOP]
 
 
-@kernel
+@inner
 def breach_worth(w: World, rule: int) -> float:
     """What breaking a rule is worth to the side that breaks it as offence."""
     return cost_worth(w, w.costs[rule])
 
 
-@kernel
+@inner
 def own_breach_worth(w: World, player: int, rule: int) -> float:
     """The same where he breaks it: his own limit may cost something else than his side's."""
     return cost_worth(w, w.own_costs[player, rule])
 
 
-@kernel
+@inner
 def cost_worth(w: World, cost: int) -> float:
     """What a breach by the offence is worth to it, as it is paid for."""
     if cost == at.COST_AGAIN:
@@ -78,7 +78,7 @@ def cost_worth(w: World, cost: int) -> float:
     return w.worth[at.TURNOVER_VIOLATION] + w.worth[at.VIOLATION_OFFENCE] + w.worth[at.STOP]
 
 
-@kernel
+@inner
 def shooter_chance(w: World, shooter: int, x: float, y: float, gap_m: float, catch: float) -> float:
     """Chance of his shot from there."""
     return make_chance(
@@ -93,13 +93,13 @@ def shooter_chance(w: World, shooter: int, x: float, y: float, gap_m: float, cat
     )
 
 
-@kernel
+@inner
 def foul_share(w: World, distance_m: float, gap_m: float) -> float:
     """Chance that a shot from there draws a foul."""
     return min(0.5, w.model[par.FOULS] * foul_chance(distance_m, gap_m)) if distance_m < 3.0 else 0.0
 
 
-@kernel
+@inner
 def unfouled_chance(chance: float, foul: float) -> float:
     """Make chance of a shot that is not fouled, from the table's, whose attempts leave out fouled misses.
 
@@ -110,7 +110,7 @@ def unfouled_chance(chance: float, foul: float) -> float:
     return min(0.95, chance * clean / (clean + foul * FOULED - chance * foul * FOULED))
 
 
-@kernel
+@inner
 def miss_worth(w: World) -> float:
     """What a miss is worth: the defence's board and stop, or the offence's board and what follows."""
     kept = w.worth[at.OFFENSIVE_REBOUND]
@@ -120,7 +120,7 @@ def miss_worth(w: World) -> float:
     return OFFENSIVE_SHARE * kept + (1.0 - OFFENSIVE_SHARE) * lost
 
 
-@kernel
+@inner
 def shot_worth(
     w: World, shooter: int, x: float, y: float, gap_m: float, catch: float, passes: int, kicked: float
 ) -> float:
@@ -139,14 +139,14 @@ def shot_worth(
     return (1.0 - foul) * (chance * prize + (1.0 - chance) * miss_worth(w)) + foul * fouled
 
 
-@kernel
+@inner
 def contested_gap_m(w: World, defender: int, gap_m: float) -> float:
     """What a defender makes of his gap when he sees the shot go up: part of the way to arm's length."""
     arm_m = ARM_M * w.body[defender, its.STOP_GAP]
     return gap_m - w.model[par.CONTEST] * max(0.0, gap_m - arm_m)
 
 
-@kernel
+@inner
 def closing_gap_m(
     w: World, defender: int, x: float, y: float, seen_after_s: float, t_s: float, nearest_m: float
 ) -> float:
@@ -161,7 +161,7 @@ def closing_gap_m(
     return nearer_gap_m(x, y, here_x, here_y, vx, vy, seen_after_s, t_s, top, tau_s, brake, stop_m, nearest_m)
 
 
-@kernel
+@inner
 def nearest_defender(w: World, x: float, y: float) -> int:
     """Who stands nearest to a place."""
     nearest, nearest_m = w.attackers, distance_to_m(w, w.attackers, x, y)
@@ -172,7 +172,7 @@ def nearest_defender(w: World, x: float, y: float) -> int:
     return nearest
 
 
-@kernel
+@inner
 def expected_gap_m(w: World, x: float, y: float, seen_after_s: float, t_s: float) -> float:
     """Smallest gap at a shot from there, released in ``t``; the nearest first, so that the others soon drop out."""
     if w.players == w.attackers:
@@ -190,7 +190,7 @@ def expected_gap_m(w: World, x: float, y: float, seen_after_s: float, t_s: float
     return gap_m
 
 
-@kernel
+@inner
 def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, defender: int) -> float:
     """Chance that one defender gets a pass: how far inside the lane he can be when the ball comes by."""
     return lane_cut(
@@ -213,7 +213,7 @@ def lane_risk(w: World, passer: int, to_x: float, to_y: float, flight_s: float, 
     )
 
 
-@kernel
+@inner
 def cut_chance(w: World, passer: int, to_x: float, to_y: float, flight_s: float) -> float:
     """Chance that the best-placed defender gets the pass."""
     worst = 0.0
@@ -222,14 +222,14 @@ def cut_chance(w: World, passer: int, to_x: float, to_y: float, flight_s: float)
     return worst
 
 
-@kernel
+@inner
 def flight_to_s(w: World, passer: int, x: float, y: float) -> float:
     """Flight time of a pass to a place."""
     away_m = max(0.5, span(x - w.here[passer, 0], y - w.here[passer, 1]))
     return pass_flight_s(away_m, pass_speed_at(away_m, w.body[passer, its.PASS_SPEED]), DRAG_PER_M)
 
 
-@kernel
+@inner
 def meets_at(w: World, passer: int, receiver: int, wind_up_s: float) -> tuple[float, float, float]:
     """Where and after what flight a pass is caught: a cutter is led, no farther than he goes."""
     x, y = w.here[receiver, 0], w.here[receiver, 1]
@@ -244,7 +244,7 @@ def meets_at(w: World, passer: int, receiver: int, wind_up_s: float) -> tuple[fl
     return x, y, flight_to_s(w, passer, x, y)
 
 
-@kernel
+@inner
 def pressed(w: World, passer: int) -> float:
     """How closely the passer's own man is on him, 0 to 1."""
     defender = w.guard[passer]
@@ -253,13 +253,13 @@ def pressed(w: World, passer: int) -> float:
     return min(1.0, max(0.0, (1.3 - distance_m(w, passer, defender)) / 0.6))
 
 
-@kernel
+@inner
 def bad_pass_share(w: World, passer: int) -> float:
     """Chance that a pass goes astray by itself, more from under pressure."""
     return w.model[par.BAD_PASS] * (1.0 + w.model[par.PRESSED_PASS] * pressed(w, passer))
 
 
-@kernel
+@inner
 def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
     """Expected net points of a pass: the receiver's shot or what playing on is worth, less the risk."""
     x, y, flight_s = meets_at(w, passer, receiver, w.model[par.WIND_UP])
@@ -283,13 +283,13 @@ def pass_worth(w: World, passer: int, receiver: int, kicked: float) -> float:
     )
 
 
-@kernel
+@inner
 def clock_left_s(w: World) -> float:
     """Seconds to the shot clock; plenty where there is none, or before it is live."""
     return clock_ends_s(w) - w.t
 
 
-@kernel
+@inner
 def clock_ends_s(w: World) -> float:
     """When the shot clock runs out. One sum, so that a step that ends there ends it to the last bit."""
     if w.rules[at.CLOCK_S] < 0.0 or w.live == 0:
@@ -297,7 +297,7 @@ def clock_ends_s(w: World) -> float:
     return w.t_clock + w.rules[at.CLOCK_S]
 
 
-@kernel
+@inner
 def hold_worth(w: World, after_s: float) -> float:
     """What playing on is worth ``after`` seconds from now: it fades, and to a breach as the clock runs out."""
     left_s = clock_left_s(w) - after_s
