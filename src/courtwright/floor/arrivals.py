@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from courtwright.engine import kernel
+from courtwright.engine import inner, kernel
 from courtwright.floor import body as its
 from courtwright.floor.movement import NEVER_S, arrival_s, span
 from courtwright.floor.scene import Scene
 
 
-@kernel
+@inner
 def soonest_s(s: Scene, player: int, x: float, y: float) -> float:
     """No later than a player can be at a place: as if he ran straight at it at the fastest he ever is."""
     fastest: float = max(s.body[player, its.TOP], span(s.velocity[player, 0], s.velocity[player, 1]))
@@ -19,14 +19,14 @@ def soonest_s(s: Scene, player: int, x: float, y: float) -> float:
     return away_m / fastest
 
 
-@kernel
+@inner
 def arrives_s(s: Scene, player: int, x: float, y: float, until_s: float) -> float:
     """When a player can first be at a place, if he can by then."""
     here, velocity, body = s.here[player], s.velocity[player], s.body[player]
     return arrival_s(x, y, here[0], here[1], velocity[0], velocity[1], body[its.TOP], body[its.TAU], until_s)
 
 
-@kernel
+@inner
 def first_there(s: Scene, x: float, y: float) -> tuple[int, float]:
     """Who is first at a place and when; of equals the first in order.
 

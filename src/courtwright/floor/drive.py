@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
 from courtwright.floor.movement import controlled_gap_m, drift_s, reach_gap_m, run_time_s, sideways, span
@@ -32,7 +32,7 @@ LOOKS: Final = 16
 """Times at which it is looked whether the defender is in the way."""
 
 
-@kernel
+@inner
 def settle_defender(s: Scene) -> None:
     """Where the on-ball defender is when he has taken the drive in: until then his closeout runs on as planned."""
     driver = s.holder
@@ -46,7 +46,7 @@ def settle_defender(s: Scene) -> None:
     stand_at(s, d, s.stand_s)
 
 
-@kernel
+@inner
 def stand_at(s: Scene, d: int, t_s: float) -> None:
     """Note where a defender of the holder is at a time, and how he moves, while he takes the holder to stand."""
     x, y = s.here[s.holder, 0], s.here[s.holder, 1]
@@ -60,7 +60,7 @@ def stand_at(s: Scene, d: int, t_s: float) -> None:
     s.stand[2], s.stand[3] = -to_x / away_m * speed, -to_y / away_m * speed
 
 
-@kernel
+@inner
 def wanted_gap_m(s: Scene, d: int) -> float:
     """The gap he means to keep: one who runs at the ball stops at an arm's length, one who is set stays (to 1.8 m)."""
     x, y = s.here[s.holder, 0] - s.here[d, 0], s.here[s.holder, 1] - s.here[d, 1]
@@ -70,7 +70,7 @@ def wanted_gap_m(s: Scene, d: int) -> float:
     return runs * s.body[d, its.STOP_GAP] + (1.0 - runs) * min(away_m, SET_GAP_M)
 
 
-@kernel
+@inner
 def standing_gap(s: Scene, d: int, t_s: float) -> float:
     """Gap of a defender to the holder while he takes the holder to stand."""
     x, y = s.here[s.holder, 0], s.here[s.holder, 1]
@@ -80,7 +80,7 @@ def standing_gap(s: Scene, d: int, t_s: float) -> float:
     return controlled_gap_m(x, y, s.here[d, 0], s.here[d, 1], vx, vy, 0.0, t_s, top, tau_s, brake, stop_m)
 
 
-@kernel
+@inner
 def plan_route(s: Scene, side: float, abeam_m: float) -> None:
     """Lay the way past the defender at ``abeam`` on one side (−1 left, +1 right) and time it to the release."""
     driver = s.holder
@@ -103,7 +103,7 @@ def plan_route(s: Scene, side: float, abeam_m: float) -> None:
     time_route(s)
 
 
-@kernel
+@inner
 def time_route(s: Scene) -> None:
     """Times along the way: to the bend, speed lost in the turn, to the gather, last steps, release."""
     driver = s.holder
@@ -125,14 +125,14 @@ def time_route(s: Scene) -> None:
     s.release_s = s.gather_s + steps_m / last + s.assumed[at.UP]
 
 
-@kernel
+@inner
 def dribbling_m_per_s(s: Scene) -> float:
     """The driver's top speed with the ball."""
     top: float = s.body[s.holder, its.TOP] * (1.0 - s.body[s.holder, its.DRIBBLE_COST])
     return top
 
 
-@kernel
+@inner
 def clock_dribbles(s: Scene) -> None:
     """Dribbles touch at a fixed period from the first step on, until the gather."""
     period_s = s.body[s.holder, its.DRIBBLE_PERIOD]
@@ -145,7 +145,7 @@ def clock_dribbles(s: Scene) -> None:
             break
 
 
-@kernel
+@inner
 def driven_m(s: Scene, t_s: float) -> float:
     """How far along his way the driver is at a time, up to the gather."""
     top, tau_s = dribbling_m_per_s(s), s.body[s.holder, its.TAU]
@@ -156,7 +156,7 @@ def driven_m(s: Scene, t_s: float) -> float:
     return s.first_m + min(s.second_m, top * past_s - (top - s.after_m_per_s) * drift_s(past_s, tau_s))
 
 
-@kernel
+@inner
 def point_at(s: Scene, way_m: float) -> tuple[float, float]:
     """The point so far along the way; past the finish straight on."""
     if way_m <= s.first_m:
@@ -167,13 +167,13 @@ def point_at(s: Scene, way_m: float) -> tuple[float, float]:
     return s.bend[0] + share * (s.finish[0] - s.bend[0]), s.bend[1] + share * (s.finish[1] - s.bend[1])
 
 
-@kernel
+@inner
 def place_at(s: Scene, t_s: float) -> tuple[float, float]:
     """Where the driver is at a time, up to the gather."""
     return point_at(s, driven_m(s, t_s))
 
 
-@kernel
+@inner
 def contain_chance(s: Scene) -> float:
     """Chance that the on-ball defender gets in the way before the gather.
 

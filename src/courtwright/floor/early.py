@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from courtwright.engine import kernel
+from courtwright.engine import inner, kernel
 from courtwright.floor import body as its
 from courtwright.floor.helping import contained_worth
 from courtwright.floor.leaving import NOBODY
@@ -18,7 +18,7 @@ FIRST: Final = 0
 SECOND: Final = 1
 
 
-@kernel
+@inner
 def add_moments(s: Scene, helper: int, side: float, abeam_m: float, share: float, rows: NDArray[np.float64]) -> None:
     """Add what a helper's leaving brings on one way to the ring, for the moments that are held against each other."""
     take_way(s, side, abeam_m)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
 from courtwright.floor.drive import place_at
@@ -35,7 +35,7 @@ LOOKS: Final = 8
 # --- at the rim -----------------------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def rim_gap_m(s: Scene, d: int, leave_s: float) -> float:
     """Nearest a defender can be to the goal side of the finish at its release, leaving at ``leave``."""
     carry = drift_s(s.release_s, s.body[d, its.TAU])
@@ -45,14 +45,14 @@ def rim_gap_m(s: Scene, d: int, leave_s: float) -> float:
     return max(NEAREST_M, reach_gap_m(x, y, px, py, 0.0, 0.0, s.body[d, its.TOP], s.body[d, its.TAU], run_s))
 
 
-@kernel
+@inner
 def lay_rim(s: Scene) -> None:
     """Note how near to the finish everyone is who does not leave."""
     for d in range(s.attackers, s.players):
         s.rim_home[d] = rim_gap_m(s, d, s.release_s)
 
 
-@kernel
+@inner
 def front_gap_m(s: Scene, helper: int, leave_s: float) -> float:
     """Gap of the finish to whoever can be nearest in front of it; the helper runs, the others stand where they are."""
     front_m = 9.0 if helper < 0 else rim_gap_m(s, helper, leave_s)
@@ -62,7 +62,7 @@ def front_gap_m(s: Scene, helper: int, leave_s: float) -> float:
     return front_m
 
 
-@kernel
+@inner
 def behind_gap_m(s: Scene) -> float:
     """Gap of the beaten defender to the finish at release."""
     d = s.guard[s.holder]
@@ -74,19 +74,19 @@ def behind_gap_m(s: Scene) -> float:
     return max(NEAREST_M, gap_m)
 
 
-@kernel
+@inner
 def near_share(gap_m: float) -> float:
     """How far someone in that distance counts as meeting the finish."""
     return sigmoid((HELP_NEAR_M - gap_m) / HELP_SOFTNESS_M)
 
 
-@kernel
+@inner
 def finish_out(s: Scene, helped: float) -> float:
     """How much farther from the ring a finish is taken that is met by help."""
     return (1.0 - helped) + helped * s.assumed[at.HELPED_FINISH] / s.assumed[at.FINISH]
 
 
-@kernel
+@inner
 def finish_worth(s: Scene, helper: int, leave_s: float) -> float:
     """The finish against the man behind, who leaves more room, whoever stands near, and the helper."""
     behind_m, front_m = behind_gap_m(s), front_gap_m(s, helper, leave_s)
@@ -102,7 +102,7 @@ def finish_worth(s: Scene, helper: int, leave_s: float) -> float:
 # --- the ball stopped on its way ------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def find_stop(s: Scene, helper: int, leave_s: float) -> None:
     """Note where a helper meets the driver past his man: where he can first be on the way, else where he comes nearest.
 
@@ -129,7 +129,7 @@ def find_stop(s: Scene, helper: int, leave_s: float) -> None:
     s.stopped = max(0.0, min(1.0, 1.0 - least_m / STOP_REACH_M))
 
 
-@kernel
+@inner
 def lay_stop(s: Scene, helper: int, leave_s: float) -> None:
     """Note what kicks are worth to a driver whom this helper stops: as they come, and at last while held up."""
     lay_left(s, helper, leave_s, s.meet_s)
@@ -144,7 +144,7 @@ def lay_stop(s: Scene, helper: int, leave_s: float) -> None:
         lay_left_at(s, helper, leave_s, s.meet_s, man, x, y, at.HELD_UP, False)
 
 
-@kernel
+@inner
 def stopped_worth(s: Scene, helper: int, rotates: bool) -> float:
     """A drive whose way is stopped: kick or start over."""
     best = best_kick(s, s.meet_s, helper, rotates, False)
@@ -154,13 +154,13 @@ def stopped_worth(s: Scene, helper: int, rotates: bool) -> float:
 # --- the drive ------------------------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def contest_worth(s: Scene, finish: float, helper: int, rotates: bool) -> float:
     """A drive past its man, the helper at the finish: finish, kick, or start over."""
     return max(finish, best_kick(s, s.release_s, helper, rotates, True))
 
 
-@kernel
+@inner
 def contained_worth(s: Scene, helper: int, rotates: bool) -> float:
     """A drive that is held: start over, kick, or pull up against the man in front."""
     x, y = place_at(s, 0.5 * (s.bend_s + s.gather_s))
@@ -168,7 +168,7 @@ def contained_worth(s: Scene, helper: int, rotates: bool) -> float:
     return max(pull_up, best_kick(s, s.gather_s, helper, rotates, False))
 
 
-@kernel
+@inner
 def with_stop(s: Scene, contest: float, stopped: float) -> float:
     """The defence takes the better: contest the finish or stop the ball, as far as it can."""
     return contest - s.stopped * max(0.0, contest - stopped)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
 from courtwright.floor.ball import DRAG_PER_M, pass_flight_s, pass_speed_at
@@ -25,13 +25,13 @@ WIND_LEFT: Final = 0.4
 MOST_RISK: Final = 0.9
 
 
-@kernel
+@inner
 def beyond(s: Scene, x: float, y: float) -> bool:
     """Whether a shot from there is from beyond the arc."""
     return span(x, y) > s.arc_radius or abs(x) > s.arc_lateral
 
 
-@kernel
+@inner
 def chance_of(s: Scene, player: int, x: float, y: float, gap_m: float, catch: float, extra: float) -> float:
     """Chance of his shot from there, ``extra`` log-odds added."""
     rim, mid, three = s.body[player, its.RIM_LOGIT], s.body[player, its.MID_LOGIT], s.body[player, its.THREE_LOGIT]
@@ -39,7 +39,7 @@ def chance_of(s: Scene, player: int, x: float, y: float, gap_m: float, catch: fl
     return make_chance(span(x, y), gap_m, catch, beyond(s, x, y), slope, rim + extra, mid + extra, three + extra)
 
 
-@kernel
+@inner
 def shot_worth(s: Scene, player: int, x: float, y: float, gap_m: float, catch: float, extra: float) -> float:
     """Net points of his shot from there."""
     distance_m = span(x, y)
@@ -49,28 +49,28 @@ def shot_worth(s: Scene, player: int, x: float, y: float, gap_m: float, catch: f
     return (1.0 - foul) * (chance * prize + (1.0 - chance) * s.missed) + foul * s.fouled
 
 
-@kernel
+@inner
 def catch_worth(s: Scene, mate: int, gap_m: float, risk: float, extra: float) -> float:
     """Net points of a pass to a mate who shoots or starts over, less the risk."""
     best = max(s.reset, shot_worth(s, mate, s.here[mate, 0], s.here[mate, 1], gap_m, 1.0, extra))
     return (1.0 - risk) * best + risk * s.lost
 
 
-@kernel
+@inner
 def pass_s(s: Scene, passer: int, x: float, y: float, to_x: float, to_y: float) -> float:
     """Flight time of a pass."""
     away_m = max(0.5, span(to_x - x, to_y - y))
     return pass_flight_s(away_m, pass_speed_at(away_m, s.body[passer, its.PASS_SPEED]), DRAG_PER_M)
 
 
-@kernel
+@inner
 def kick_wind_s(s: Scene) -> float:
     """From the wish to kick the ball out to its leaving the hands."""
     wind_s: float = WIND_LEFT * s.assumed[at.WIND_UP]
     return wind_s
 
 
-@kernel
+@inner
 def gap_to(
     s: Scene, d: int, goal_x: float, goal_y: float, state: tuple[float, ...], blind_s: float, t_s: float
 ) -> float:
@@ -82,7 +82,7 @@ def gap_to(
     )
 
 
-@kernel
+@inner
 def drifting(s: Scene, d: int, t_s: float) -> tuple[float, ...]:
     """Where a defender drifts to with his own speed, and how he moves then."""
     carry = drift_s(t_s, s.body[d, its.TAU])
@@ -91,27 +91,27 @@ def drifting(s: Scene, d: int, t_s: float) -> tuple[float, ...]:
     return s.here[d, 0] + vx * carry, s.here[d, 1] + vy * carry, vx * fade, vy * fade
 
 
-@kernel
+@inner
 def note_states(s: Scene, instant: int, t_s: float) -> None:
     """Note where every defender is at a time, nobody helping."""
     for d in range(s.attackers, s.players):
         put_state(s, instant, d, drifting(s, d, t_s))
 
 
-@kernel
+@inner
 def put_state(s: Scene, instant: int, d: int, state: tuple[float, ...]) -> None:
     """Note where one defender is."""
     for part in range(4):
         s.states[instant, d, part] = state[part]
 
 
-@kernel
+@inner
 def noted(s: Scene, instant: int, d: int) -> tuple[float, ...]:
     """What was noted of a defender."""
     return s.states[instant, d, 0], s.states[instant, d, 1], s.states[instant, d, 2], s.states[instant, d, 3]
 
 
-@kernel
+@inner
 def risk_from(s: Scene, d: int, x: float, y: float, to_x: float, to_y: float, flight_s: float, instant: int) -> float:
     """Chance that one defender gets a pass that is thrown at an instant."""
     return lane_cut(
@@ -134,7 +134,7 @@ def risk_from(s: Scene, d: int, x: float, y: float, to_x: float, to_y: float, fl
     )
 
 
-@kernel
+@inner
 def rest_options(
     s: Scene, mate: int, x: float, y: float, flight_s: float, instant: int, driven: bool
 ) -> tuple[float, float]:
@@ -152,7 +152,7 @@ def rest_options(
     return gap_m, cut
 
 
-@kernel
+@inner
 def own_options(
     s: Scene, mate: int, x: float, y: float, flight_s: float, instant: int, wind_s: float
 ) -> tuple[float, float]:
@@ -168,7 +168,7 @@ def own_options(
     return gap_m, cut
 
 
-@kernel
+@inner
 def note_rest(s: Scene, mate: int, x: float, y: float, instant: int, driven: bool) -> None:
     """Note how open the mate is to a pass from (x, y) at an instant but for his own man."""
     flight_s = pass_s(s, s.holder, x, y, s.here[mate, 0], s.here[mate, 1])
@@ -176,7 +176,7 @@ def note_rest(s: Scene, mate: int, x: float, y: float, instant: int, driven: boo
     s.rest[instant, mate, 0], s.rest[instant, mate, 1], s.rest[instant, mate, 2] = gap_m, cut, flight_s
 
 
-@kernel
+@inner
 def pass_options(s: Scene, mate: int, x: float, y: float, instant: int, wind_s: float) -> tuple[float, float]:
     """Gap at the mate's release and chance that the pass is lost, from what was noted of the rest and his own man."""
     gap_m, cut = own_options(s, mate, x, y, s.rest[instant, mate, 2], instant, wind_s)
@@ -184,13 +184,13 @@ def pass_options(s: Scene, mate: int, x: float, y: float, instant: int, wind_s: 
     return min(gap_m, s.rest[instant, mate, 0]), min(MOST_RISK, risk)
 
 
-@kernel
+@inner
 def kick_risk(s: Scene, risk: float, late: bool) -> float:
     """Risk of a kick; one in mid-step is lost more often."""
     return min(MOST_RISK, risk + s.assumed[at.LATE_LOSS]) if late else risk
 
 
-@kernel
+@inner
 def lay_instants(s: Scene) -> None:
     """Note when the ball is in hand: after each dribble that is back by the gather, at the gather, in mid-step."""
     count = 0
@@ -204,7 +204,7 @@ def lay_instants(s: Scene) -> None:
     s.instants = count + 2
 
 
-@kernel
+@inner
 def lay_kicks(s: Scene) -> None:
     """Note what a kick to each mate is worth at each instant while nobody helps."""
     lay_instants(s)
@@ -217,7 +217,7 @@ def lay_kicks(s: Scene) -> None:
                 s.home[instant, mate] = home_kick(s, mate, x, y, instant, late)
 
 
-@kernel
+@inner
 def home_kick(s: Scene, mate: int, x: float, y: float, instant: int, late: bool) -> float:
     """Worth of a kick to a mate whose man did not leave."""
     note_rest(s, mate, x, y, instant, True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from courtwright.engine import kernel
+from courtwright.engine import inner
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
 from courtwright.floor.drive import place_at
@@ -35,7 +35,7 @@ AT_THE_RING_S: Final = 99.0
 # --- the helper's run ----------------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def helper_goal(s: Scene, meet_s: float) -> tuple[float, float]:
     """Where a helper runs: to where he meets the driver on his way, or to the front of the finish."""
     if meet_s <= s.gather_s:
@@ -43,7 +43,7 @@ def helper_goal(s: Scene, meet_s: float) -> tuple[float, float]:
     return 0.8 * s.finish[0], 0.8 * s.finish[1]
 
 
-@kernel
+@inner
 def helper_state(s: Scene, d: int, leave_s: float, goal_x: float, goal_y: float, t_s: float) -> tuple[float, ...]:
     """Where a helper is at a time on his way to a goal, and how he moves. From the goal on he slows as he can."""
     if t_s <= leave_s:
@@ -59,7 +59,7 @@ def helper_state(s: Scene, d: int, leave_s: float, goal_x: float, goal_y: float,
     return x + ux * run_m, y + uy * run_m, ux * speed, uy * speed
 
 
-@kernel
+@inner
 def state_of(s: Scene, d: int, helper: int, leave_s: float, meet_s: float, t_s: float) -> tuple[float, ...]:
     """A defender's place and velocity at a time: the helper on his way, others where they drift to."""
     if d == helper:
@@ -71,7 +71,7 @@ def state_of(s: Scene, d: int, helper: int, leave_s: float, meet_s: float, t_s: 
 # --- the kick to the man he left ------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def left_man(s: Scene, helper: int) -> int:
     """The attacker a helper leaves, −1 if none."""
     if helper < 0 or s.guard[helper] == s.holder:
@@ -80,14 +80,14 @@ def left_man(s: Scene, helper: int) -> int:
     return man
 
 
-@kernel
+@inner
 def seen_share(s: Scene, leave_s: float, t_s: float) -> float:
     """How far the driver has seen by a time that a helper left."""
     late_s = t_s - leave_s - s.body[s.holder, its.REACT_ATTACK]
     return max(0.0, min(1.0, 0.5 + 0.5 * late_s / SEEN_OVER_S))
 
 
-@kernel
+@inner
 def lay_left(s: Scene, helper: int, leave_s: float, meet_s: float) -> None:
     """Note what a kick to the helper's man is worth at each instant until he is met, once his leaving has been seen."""
     man = left_man(s, helper)
@@ -99,7 +99,7 @@ def lay_left(s: Scene, helper: int, leave_s: float, meet_s: float) -> None:
             lay_left_at(s, helper, leave_s, meet_s, man, x, y, instant, instant == s.instants - 1)
 
 
-@kernel
+@inner
 def lay_left_at(
     s: Scene, helper: int, leave_s: float, meet_s: float, man: int, x: float, y: float, instant: int, late: bool
 ) -> None:
@@ -122,7 +122,7 @@ def lay_left_at(
     s.gone[instant, 1] = seen * rotated + (1.0 - seen) * home
 
 
-@kernel
+@inner
 def rotated_worth(
     s: Scene,
     man: int,
@@ -155,7 +155,7 @@ def rotated_worth(
     return worth
 
 
-@kernel
+@inner
 def onward_worth(
     s: Scene, man: int, risk: float, t_s: float, shot_s: float, second: int, go_s: float, helper: int, meet_s: float
 ) -> float:
@@ -175,7 +175,7 @@ def onward_worth(
     return twice * catch_worth(s, free, gap_m, 0.0, 0.0) + (1.0 - twice) * s.lost
 
 
-@kernel
+@inner
 def kick_at(s: Scene, mate: int, instant: int, helper: int, rotates: bool) -> float:
     """What was noted of a kick."""
     worth: float = s.home[instant, mate]
@@ -184,7 +184,7 @@ def kick_at(s: Scene, mate: int, instant: int, helper: int, rotates: bool) -> fl
     return worth
 
 
-@kernel
+@inner
 def best_kick(s: Scene, until_s: float, helper: int, rotates: bool, with_late: bool) -> float:
     """The best kick noted up to a time, at least starting over. The scene notes who gets it, and when."""
     best, s.kick_to = s.reset, NOBODY
@@ -194,7 +194,7 @@ def best_kick(s: Scene, until_s: float, helper: int, rotates: bool, with_late: b
     return best
 
 
-@kernel
+@inner
 def better_kick(s: Scene, instant: int, helper: int, rotates: bool, best: float) -> float:
     """The best kick at one instant if it is worth more than the best so far."""
     for mate in range(s.attackers):

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from courtwright.engine import kernel
+from courtwright.engine import inner, kernel
 from courtwright.floor import body as its
 from courtwright.floor import scene as at
 from courtwright.floor.drive import clock_dribbles, contain_chance, place_at, plan_route, settle_defender, stand_at
@@ -63,7 +63,7 @@ ROW: Final = ("worth", "worth_rotated", "rim_gap_m", "left_gap_m", "leave_s")
 # --- shot and passes ------------------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def holder_shot(s: Scene, out: NDArray[np.float64]) -> None:
     """The holder's own shot, started now (after the pause): gap, chance, worth."""
     x, y = s.here[s.holder, 0], s.here[s.holder, 1]
@@ -80,7 +80,7 @@ def holder_shot(s: Scene, out: NDArray[np.float64]) -> None:
     out[2] = shot_worth(s, s.holder, x, y, gap_m, 1.0, 0.0)
 
 
-@kernel
+@inner
 def note_standing(s: Scene) -> None:
     """Note where everyone is after the pause: off the ball they drift, on it a closeout goes on."""
     note_states(s, 0, s.pause_s)
@@ -90,7 +90,7 @@ def note_standing(s: Scene) -> None:
         put_state(s, 0, d, (s.stand[0], s.stand[1], s.stand[2], s.stand[3]))
 
 
-@kernel
+@inner
 def pass_now(s: Scene, mate: int, out: NDArray[np.float64]) -> None:
     """A pass to a mate now: gap at his release, his chance, the risk, worth."""
     x, y = s.here[s.holder, 0], s.here[s.holder, 1]
@@ -105,7 +105,7 @@ def pass_now(s: Scene, mate: int, out: NDArray[np.float64]) -> None:
 # --- the way --------------------------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def promise(s: Scene) -> float:
     """What the way laid out promises if nobody helps: held, or a finish."""
     s.contained = contain_chance(s)
@@ -113,7 +113,7 @@ def promise(s: Scene) -> float:
     return s.contained * s.reset + (1.0 - s.contained) * max(s.reset, finish_worth(s, NOBODY, 0.0))
 
 
-@kernel
+@inner
 def best_width(s: Scene, side: float) -> tuple[float, float]:
     """How wide to go past one side, widths of about the same worth mixed; and what that promises."""
     best, sum_m, sum_share = -99.0, 0.0, 0.0
@@ -129,7 +129,7 @@ def best_width(s: Scene, side: float) -> tuple[float, float]:
     return sum_m / sum_share, promise(s)
 
 
-@kernel
+@inner
 def take_way(s: Scene, side: float, abeam_m: float) -> None:
     """Lay a way to the ring and note its kicks."""
     plan_route(s, side, abeam_m)
@@ -139,14 +139,14 @@ def take_way(s: Scene, side: float, abeam_m: float) -> None:
     lay_kicks(s)
 
 
-@kernel
+@inner
 def side_share(lead: float) -> float:
     """How far a side counts that promises so many points more than the other; nothing jumps when they change places."""
     share = max(0.0, min(1.0, 0.5 + 0.5 * lead / LEVEL_POINTS))
     return share * share * (3.0 - 2.0 * share)
 
 
-@kernel
+@inner
 def choose_route(s: Scene) -> None:
     """Take the way that promises most if nobody helps (of two equals the right)."""
     settle_defender(s)
@@ -161,7 +161,7 @@ def choose_route(s: Scene) -> None:
 # --- the helpers' choices -------------------------------------------------------------------------------------------
 
 
-@kernel
+@inner
 def row_cue_s(s: Scene, timing: int) -> float:
     """When a helper's cue falls: a dribble's touch, or the beat as he can see it."""
     if timing == BEATEN:
@@ -169,7 +169,7 @@ def row_cue_s(s: Scene, timing: int) -> float:
     return s.go_s + s.assumed[at.FIRST_TOUCH] + timing * s.body[s.holder, its.DRIBBLE_PERIOD]
 
 
-@kernel
+@inner
 def held_worth(s: Scene, timing: int, home: float, gone: float) -> float:
     """Worth of a drive that is held: one who leaves late has seen it and stayed, one who left early is gone."""
     seen = 1.0
@@ -178,7 +178,7 @@ def held_worth(s: Scene, timing: int, home: float, gone: float) -> float:
     return seen * home + (1.0 - seen) * gone
 
 
-@kernel
+@inner
 def add_row(s: Scene, helper: int, timing: int, home: float, share: float, row: NDArray[np.float64]) -> None:
     """Add what leaving on this cue brings, for a way that counts so far."""
     leave_s = row_cue_s(s, timing) + s.body[helper, its.REACT_HELP]
@@ -199,7 +199,7 @@ def add_row(s: Scene, helper: int, timing: int, home: float, share: float, row: 
     row[4] += share * leave_s
 
 
-@kernel
+@inner
 def soonest_kick_s(s: Scene, leave_s: float) -> float:
     """When the ball can be kicked to the man a helper left, as soon as that is seen."""
     seen_s = leave_s + s.body[s.holder, its.REACT_ATTACK]
@@ -209,7 +209,7 @@ def soonest_kick_s(s: Scene, leave_s: float) -> float:
     return max(s.gather_s, min(seen_s, s.release_s))
 
 
-@kernel
+@inner
 def left_gap_m(s: Scene, helper: int, leave_s: float) -> float:
     """Gap of the man a helper left, if the ball is kicked to him as soon as that is seen."""
     man = left_man(s, helper)
@@ -229,7 +229,7 @@ def left_gap_m(s: Scene, helper: int, leave_s: float) -> float:
     return gap_m
 
 
-@kernel
+@inner
 def add_way(
     s: Scene, side: float, abeam_m: float, share: float, drive: NDArray[np.float64], rows: NDArray[np.float64]
 ) -> None:
@@ -248,7 +248,7 @@ def add_way(
                 add_row(s, d, timing, home, share, rows[d - s.attackers, timing])
 
 
-@kernel
+@inner
 def both_ways(s: Scene) -> tuple[float, float, float, float]:
     """How wide to go past the left and past the right, and how far each counts."""
     settle_defender(s)
@@ -259,7 +259,7 @@ def both_ways(s: Scene) -> tuple[float, float, float, float]:
     return left_m, right_m, left_share / both, right_share / both
 
 
-@kernel
+@inner
 def read_drive(s: Scene, drive: NDArray[np.float64], rows: NDArray[np.float64]) -> None:
     """The drive past either side, and for each helper what each moment of leaving brings."""
     drive[:], rows[:] = 0.0, 0.0
@@ -275,7 +275,7 @@ def read_drive(s: Scene, drive: NDArray[np.float64], rows: NDArray[np.float64]) 
                 drive[5], drive[4] = min(drive[5], rows[d, timing, 0]), min(drive[4], rows[d, timing, 1])
 
 
-@kernel
+@inner
 def read_once(
     s: Scene,
     shot: NDArray[np.float64],
