@@ -59,7 +59,7 @@ def inner(function: Callable[P, R]) -> Callable[P, R]:
     """
     if not COMPILED:
         return kernel(function)
-    doors = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    doors: dict[str, Any] = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
     return cast("Callable[P, R]", numba.njit(nogil=True, error_model="numpy", **doors)(function))
 
 

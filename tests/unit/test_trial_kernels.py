@@ -73,7 +73,7 @@ def value(results: Results) -> tuple[float, float]:
 
 
 def same(one: Results, other: Results) -> bool:
-    return all(np.array_equal(a, b) for a, b in zip(one, other, strict=True))
+    return all(np.array_equal(np.asarray(a), np.asarray(b)) for a, b in zip(one, other, strict=True))
 
 
 @pytest.mark.parametrize("side", [1, 2, 3, 4, 5])

@@ -43,7 +43,7 @@ def points_reached(points: NDArray[np.float64]) -> tuple[tuple[float, float], ..
     return tuple((share, float(value)) for share, value in zip(SHARES, values, strict=True))
 
 
-def possession_lengths(counts: NDArray[np.int64]) -> LengthOfPossessions:
+def possession_lengths(counts: NDArray[np.integer[Any]]) -> LengthOfPossessions:
     """The spread of lengths from counts by bin, shape (runs, bins)."""
     shares = counts.sum(axis=0) / max(1, int(counts.sum()))
     reached = tuple((share, round(_reached_s(shares, share), 1)) for share in SHARES)

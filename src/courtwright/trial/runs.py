@@ -108,17 +108,21 @@ class Plan(NamedTuple):
 
 
 class Results(NamedTuple):
-    """What each run brought. ``run`` is the first axis everywhere."""
+    """What each run brought. ``run`` is the first axis everywhere.
 
-    events: NDArray[np.int64]
+    Ranges of single runs and differences run beside run need every run, so memory grows with them:
+    `bytes_a_run` each, some 550 for six players, and nothing else that does.
+    """
+
+    events: NDArray[np.int32]
     """(runs, events)"""
     tally: NDArray[np.float64]
     """(runs, tally)"""
     score: NDArray[np.float64]
     """(runs, teams)"""
-    turns: NDArray[np.int64]
+    turns: NDArray[np.int32]
     """(runs, squad, 2) turns attacking and defending"""
-    lengths: NDArray[np.int64]
+    lengths: NDArray[np.int32]
     """(runs, bins) possessions by length"""
 
     def first(self, runs: int) -> Results:
@@ -129,12 +133,17 @@ class Results(NamedTuple):
 def empty_results(runs: int, teams: int, squad: int) -> Results:
     """Room for so many runs."""
     return Results(
-        np.zeros((runs, len(at.EVENTS)), np.int64),
+        np.zeros((runs, len(at.EVENTS)), np.int32),
         np.zeros((runs, len(TALLY))),
         np.zeros((runs, teams)),
-        np.zeros((runs, squad, 2), np.int64),
-        np.zeros((runs, LENGTH_BINS), np.int64),
+        np.zeros((runs, squad, 2), np.int32),
+        np.zeros((runs, LENGTH_BINS), np.int32),
     )
+
+
+def bytes_a_run(teams: int, squad: int) -> int:
+    """Memory that one more run of a trial takes, until its result is dropped."""
+    return sum(part.nbytes for part in empty_results(1, teams, squad))
 
 
 def new_world(plan: Plan, *, compiled: bool = True) -> World:
@@ -267,7 +276,6 @@ def play_runs(
 ) -> Results:
     """Play all runs in chunks over threads; raises `CancelledError` when asked to stop."""
     out = empty_results(runs, int(plan.teams.max()) + 1, plan.bodies.shape[1])
-    chunks = [(first, min(first + CHUNK, runs)) for first in range(0, runs, CHUNK)]
     compiled = COMPILED and engine == "numba"
     played = play_run if compiled else plain(play_run)
 
@@ -281,10 +289,10 @@ def play_runs(
     done = 0
     with ThreadPoolExecutor(max_workers=max(1, threads)) as pool:
         waiting: set[Future[int]] = set()
-        for first, last in chunks:
+        for first in range(0, runs, CHUNK):
             if cancelled is not None and cancelled():
                 break
-            waiting.add(pool.submit(work, first, last))
+            waiting.add(pool.submit(work, first, min(first + CHUNK, runs)))
             if len(waiting) < 2 * threads:
                 continue
             finished, waiting = wait(waiting, return_when=FIRST_COMPLETED)

@@ -40,7 +40,8 @@ def keep_coasts(w: World, dt_s: float) -> bool:
 @inner
 def time_constant_s(w: World, player: int, sliding: int) -> float:
     """A slide is slower than a run but starts as briskly."""
-    return SLIDE_START * w.body[player, its.TAU] if sliding == 1 else w.body[player, its.TAU]
+    tau_s: float = w.body[player, its.TAU]
+    return SLIDE_START * tau_s if sliding == 1 else tau_s
 
 
 @inner
