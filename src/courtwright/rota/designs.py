@@ -77,7 +77,8 @@ def team_games(players: int, side: int, baskets: int) -> Design | None:
     if side < 1 or not 1 <= baskets <= players // (2 * side):
         return None
     built = [design for builder in BUILDERS if (design := builder(players, side)) is not None]
-    best = min(built, key=lambda design: len(design.games), default=None)
+    short = [design for design in built if len(design.games) <= MOST_GAMES]
+    best = min(short, key=lambda design: len(design.games), default=None)
     return best and on_baskets(replace(best, rounds=ends_evened(players, best.rounds)), baskets)
 
 
@@ -216,6 +217,10 @@ BUILDERS: Final[tuple[Callable[[int, int], Design | None], ...]] = (
     all_halves,
     games_by_squares,
 )
+
+
+MOST_GAMES: Final = 300
+"""longer schedules are even only after more games than anybody plays"""
 
 
 def _is_prime(number: int) -> bool:
