@@ -12,7 +12,7 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from courtwright import __version__, cli_answers, cli_calibrate, cli_devices, cli_keep, cli_runs
+from courtwright import __version__, cli_answers, cli_calibrate, cli_devices, cli_keep, cli_rota, cli_runs
 from courtwright.cli_parts import (
     AsJson,
     Feet,
@@ -326,20 +326,6 @@ def _shown(
 
 
 @app.command()
-def rota(game: GameFile, squad: SquadFile, minutes: Minutes = None, seed: Seed = 0, as_json: AsJson = False) -> None:
-    """Say who attacks, defends and is off in each turn."""
-    from courtwright.rota import fairness_text, rota_for, rota_text, teams_text
-
-    with mended(as_json):
-        planned = rota_for(*read_both(game, squad), minutes, seed)
-    if as_json:
-        print_json(planned.to_json())
-        return
-    for line in [*teams_text(planned), *rota_text(planned), fairness_text(planned)]:
-        typer.echo(line)
-
-
-@app.command()
 def draw(
     game: GameFile, output: OutFile, variant: VariantNumber = 0, feet: Feet = False, as_json: AsJson = False
 ) -> None:
@@ -385,4 +371,5 @@ cli_answers.add_to(app)
 cli_devices.add_to(app)
 cli_keep.add_to(app)
 cli_calibrate.add_to(app)
+cli_rota.add_to(app)
 cli_runs.add_to(app)

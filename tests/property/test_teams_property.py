@@ -13,21 +13,21 @@ from hypothesis import strategies as st
 from courtwright.errors import RotaError
 from courtwright.rota.matching import matched_pairs
 from courtwright.rota.splits import Deal
+from courtwright.rota.team_wishes import TeamWish
 from courtwright.rota.teams import EvenSplit, ranked_teams
-from courtwright.rota.wishes import Wish
 
 GRADES = st.integers(1, 5).map(float) | st.integers(10, 50).map(lambda tenths: tenths / 10)
 Teams = tuple[tuple[int, ...], ...]
 
 
 @st.composite
-def wishes_of(draw: st.DrawFn, players: int) -> list[Wish]:
+def wishes_of(draw: st.DrawFn, players: int) -> list[TeamWish]:
     pairs = st.lists(st.integers(0, players - 1), min_size=2, max_size=3, unique=True)
-    return draw(st.lists(st.builds(Wish, pairs.map(tuple), st.booleans()), max_size=4))
+    return draw(st.lists(st.builds(TeamWish, pairs.map(tuple), st.booleans()), max_size=4))
 
 
 @st.composite
-def asked(draw: st.DrawFn, most: int = 8) -> tuple[list[float], int, list[Wish]]:
+def asked(draw: st.DrawFn, most: int = 8) -> tuple[list[float], int, list[TeamWish]]:
     grades = draw(st.lists(GRADES, min_size=4, max_size=most))
     count = draw(st.integers(2, 3 if len(grades) < 9 else 2))
     return grades, count, draw(wishes_of(len(grades)))
@@ -41,7 +41,7 @@ def every_split(players: int, count: int) -> Iterator[Teams]:
             yield tuple(sorted(teams))
 
 
-def keeps(teams: Teams, wishes: Sequence[Wish]) -> bool:
+def keeps(teams: Teams, wishes: Sequence[TeamWish]) -> bool:
     at = {player: place for place, team in enumerate(teams) for player in team}
     return all(
         len({at[player] for player in wish.players}) == (1 if wish.together else len(wish.players)) for wish in wishes
@@ -53,7 +53,7 @@ def apart(grades: Sequence[float], teams: Teams, even: str) -> float:
     return max(told) - min(told)
 
 
-def rank(grades: list[float], count: int, wishes: list[Wish], even: str, many: int) -> tuple[EvenSplit, ...]:
+def rank(grades: list[float], count: int, wishes: list[TeamWish], even: str, many: int) -> tuple[EvenSplit, ...]:
     if even == "mean":
         return ranked_teams(grades, count, how_many=many, even="mean", wishes=wishes)
     return ranked_teams(grades, count, how_many=many, wishes=wishes)
@@ -62,7 +62,7 @@ def rank(grades: list[float], count: int, wishes: list[Wish], even: str, many: i
 @settings(max_examples=80, deadline=None)
 @given(asked(), st.sampled_from(["sum", "mean"]), st.integers(1, 6))
 def test_the_ranking_is_that_of_all_splits_and_wishes_are_kept(
-    case: tuple[list[float], int, list[Wish]], even: str, many: int
+    case: tuple[list[float], int, list[TeamWish]], even: str, many: int
 ) -> None:
     grades, count, wishes = case
     sound = {teams for teams in every_split(len(grades), count) if keeps(teams, wishes)}
@@ -82,7 +82,7 @@ def test_the_ranking_is_that_of_all_splits_and_wishes_are_kept(
 
 @settings(max_examples=8, deadline=None)
 @given(st.lists(GRADES, min_size=10, max_size=10), wishes_of(10))
-def test_ten_players_in_two_teams(grades: list[float], wishes: list[Wish]) -> None:
+def test_ten_players_in_two_teams(grades: list[float], wishes: list[TeamWish]) -> None:
     sound = {teams for teams in every_split(10, 2) if keeps(teams, wishes)}
     if sound:
         least = min(apart(grades, teams, "sum") for teams in sound)
@@ -92,13 +92,13 @@ def test_ten_players_in_two_teams(grades: list[float], wishes: list[Wish]) -> No
 @settings(max_examples=40, deadline=None)
 @given(asked(7), st.data())
 def test_the_wishes_named_are_fewest_and_so_are_those_to_drop(
-    case: tuple[list[float], int, list[Wish]], data: st.DataObject
+    case: tuple[list[float], int, list[TeamWish]], data: st.DataObject
 ) -> None:
     grades, count, wishes = case
     splits = set(every_split(len(grades), count))
     wishes = list(dict.fromkeys([*wishes, *data.draw(wishes_of(len(grades)))]))
 
-    def can(chosen: Sequence[Wish]) -> bool:
+    def can(chosen: Sequence[TeamWish]) -> bool:
         return any(keeps(teams, chosen) for teams in splits)
 
     if can(wishes):

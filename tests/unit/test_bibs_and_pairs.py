@@ -9,8 +9,8 @@ import pytest
 from courtwright.errors import RotaError
 from courtwright.rota.bibs import BIBS, bibs_for
 from courtwright.rota.matching import matched_pairs
+from courtwright.rota.team_wishes import TeamWish
 from courtwright.rota.teams import ranked_teams
-from courtwright.rota.wishes import Wish
 
 NAMES = ["Ada", "Bex", "Cleo", "Dot", "Effie", "Fern", "Gus", "Hal"]
 
@@ -92,10 +92,10 @@ def test_a_large_split_claims_no_more_than_it_knows() -> None:
 
 def test_contradictory_wishes_are_named() -> None:
     wishes = [
-        Wish((4, 5), together=False),
-        Wish((0, 1), together=True),
-        Wish((1, 2), together=True),
-        Wish((0, 2), together=False),
+        TeamWish((4, 5), together=False),
+        TeamWish((0, 1), together=True),
+        TeamWish((1, 2), together=True),
+        TeamWish((0, 2), together=False),
     ]
     with pytest.raises(RotaError) as refused:
         ranked_teams([3] * 8, 2, wishes=wishes, names=NAMES)
@@ -104,17 +104,17 @@ def test_contradictory_wishes_are_named() -> None:
         "Drop “Ada and Bex together”, and the rest can be kept"
     )
     with pytest.raises(RotaError, match=r"2 teams of 3 can keep Ada, Bex and Cleo all apart\. Drop"):
-        ranked_teams([3] * 6, 2, wishes=[Wish((0, 1, 2), together=False)], names=NAMES)
+        ranked_teams([3] * 6, 2, wishes=[TeamWish((0, 1, 2), together=False)], names=NAMES)
 
 
 @pytest.mark.parametrize("players", [(0,), (0, 0), (0, 9), (-1, 2)])
 def test_a_wish_names_two_players(players: tuple[int, ...]) -> None:
     with pytest.raises(RotaError, match="two or more different players, numbered 0 to 5"):
-        ranked_teams([3] * 6, 2, wishes=[Wish(players, together=True)])
+        ranked_teams([3] * 6, 2, wishes=[TeamWish(players, together=True)])
 
 
 def test_many_wishes_still_name_a_set_that_cannot_be_thinned() -> None:
-    wishes = [Wish((place, place + 1), together=place % 2 == 0) for place in range(23)]
-    wishes += [Wish((place, place + 2), together=False) for place in range(4)]
+    wishes = [TeamWish((place, place + 1), together=place % 2 == 0) for place in range(23)]
+    wishes += [TeamWish((place, place + 2), together=False) for place in range(4)]
     with pytest.raises(RotaError, match="Drop"):
-        ranked_teams([3] * 24, 2, wishes=[*wishes, Wish((0, 23), together=True)])
+        ranked_teams([3] * 24, 2, wishes=[*wishes, TeamWish((0, 23), together=True)])

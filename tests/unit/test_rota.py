@@ -11,8 +11,8 @@ import pytest
 from courtwright.errors import RotaError
 from courtwright.game.document import Teams
 from courtwright.rota import Rota, Turn, fairness_text, plan_rota, rota_text, teams_text, turns_needed
-from courtwright.rota.balance import best_possible_spread
-from courtwright.rota.fixed import team_order
+from courtwright.rota.bounds import judge, least_spread
+from courtwright.rota.firsts import team_order
 
 NAMES = ("Ada", "Bex", "Cleo", "Dot", "Effie", "Fern", "Gus", "Hal", "Ivy", "Jo", "Kit", "Lou")
 
@@ -23,6 +23,11 @@ def mixed(players: int, side: int = 3, turns: int = 24, seed: int = 0) -> Rota:
 
 def fixed(players: int, side: int = 3, turns: int = 12, grades: list[float | None] | None = None) -> Rota:
     return plan_rota(NAMES[:players], offence=side, defence=side, turns=turns, teams=Teams.FIXED, grades=grades)
+
+
+def evenly(rota: Rota) -> bool:
+    """Whether turns, in all and by role, are as even as counting allows."""
+    return all(mark.perfect for mark in judge(rota) if mark.measure in ("turns", "offence", "defence", "neutral"))
 
 
 def small(**change: object) -> Rota:
@@ -61,7 +66,16 @@ def test_counts_of_a_rota_made_by_hand() -> None:
     assert rota.team_mate_turns[1][4] == 2
     assert rota.opponent_turns[0][1] == 2
     assert rota.spread == {"offence": 1, "defence": 1, "total": 1}
-    assert rota.best_possible_spread == {"offence": 1, "defence": 1, "total": 1}
+    marks = {mark.measure: (mark.found, mark.best_possible) for mark in judge(rota)}
+    assert marks == {
+        "offence": (1, 1),
+        "defence": (1, 1),
+        "turns": (1, 1),
+        "spots": (1, 1),
+        "team-mates": (2, 1),
+        "opponents": (2, 1),
+        "longest sit": (1, 1),
+    }
     # three of three defenders attack; of three attackers two could go off, and did
     assert rota.order_kept_share == 1.0
 
@@ -79,9 +93,15 @@ def test_json_is_plain_and_names_its_units() -> None:
     data = json.loads(json.dumps(mixed(9).to_json()))
     assert data["format"] == "courtwright.rota/1"
     assert set(data["turns"][0]["offence"]) <= set(NAMES)
-    assert data["spread_turns"] == data["best_possible_spread_turns"] == {"offence": 0, "defence": 0, "total": 0}
+    assert data["spread_turns"] == {"offence": 0, "defence": 0, "total": 0}
+    assert data["judged"][0] == {
+        "measure": "offence",
+        "found_turns": 0,
+        "best_possible_turns": 0,
+        "perfect": True,
+    }
     numbers = [key for key, value in data.items() if isinstance(value, int | float)]
-    assert sorted(numbers) == ["longest_sit_turns", "order_kept_share", "seed"]
+    assert sorted(numbers) == ["baskets", "guessable_share", "longest_sit_turns", "order_kept_share", "seed"]
 
 
 @pytest.mark.parametrize(("players", "side"), [(6, 3), (7, 3), (8, 3), (8, 4), (9, 3), (10, 5)])
@@ -101,7 +121,7 @@ def test_mixed_groups_are_no_fixed_cycle(players: int, side: int, seed: int) -> 
 @pytest.mark.parametrize("turns", [13, 19, 26, 31, 40])
 def test_three_on_three_keeps_the_order_for_almost_everybody(players: int, turns: int) -> None:
     rota = mixed(players, turns=turns, seed=turns)
-    assert rota.order_kept_share > 0.82
+    assert rota.order_kept_share > 0.72  # 0.75 to 0.99; the rest is what mixing company costs
     assert rota.longest_sit <= -(-(players - 6) // 3) + 1
 
 
@@ -131,7 +151,7 @@ def test_seed_decides() -> None:
 def test_uneven_sides(offence: int, defence: int, spare: int) -> None:
     names = NAMES[: offence + defence + spare]
     rota = plan_rota(names, offence=offence, defence=defence, turns=20, teams=Teams.MIXED)
-    assert rota.spread == rota.best_possible_spread
+    assert evenly(rota)
     assert all(len(turn.off) == spare for turn in rota.turns)
     assert rota.order_kept_share > 0.75
 
@@ -216,7 +236,7 @@ def test_one_on_one_for_two_never_breaks_the_order(seed: int) -> None:
         ({"defence": 0}, "a rota needs"),
         ({"neutral": -1}, "a rota needs"),
         ({"grades": [3, 4]}, "6 players and 2 grades"),
-        ({"offence": 4, "defence": 2, "teams": Teams.FIXED}, "need 8 players, two teams of 4, and 6 are here"),
+        ({"offence": 4, "defence": 2, "teams": Teams.FIXED}, "need 8 players, 2 teams of 4, and 6 are here"),
     ],
 )
 def test_refusals(change: dict[str, object], said: str) -> None:
@@ -248,7 +268,7 @@ def test_counting_bound_is_what_brute_force_finds(players: int, turns: int) -> N
         ):
             counts = [seats.count(player) for player in range(players)]
             least[role] = min(least[role], max(counts) - min(counts))
-    assert least["offence"] == least["defence"] == best_possible_spread(turns, players)
-    assert least["total"] == best_possible_spread(2 * turns, players)
+    assert least["offence"] == least["defence"] == least_spread(turns, players)
+    assert least["total"] == least_spread(2 * turns, players)
     rota = plan_rota(NAMES[:players], offence=1, defence=1, turns=turns, teams=Teams.MIXED)
-    assert rota.spread == least == rota.best_possible_spread
+    assert rota.spread == least

@@ -253,7 +253,7 @@ def test_every_word_offered_is_taken(client: TestClient) -> None:
     """Whatever the forms offer, the document takes."""
     words = client.get("/api/vocabulary").json()
     tries = [{"help": word} for word in words["help"]]
-    tries += [{"rota": {"rule": words["rota"][0], "teams": word}} for word in words["teams"]]
+    tries += [{"rota": {"rule": rule, "teams": word}} for rule in words["rota"] for word in words["teams"]]
     tries += [{"ending": {key: word}} for key, choices in words["ending"].items() for word in choices]
     for kind in words["constraints"]:
         limit = kind["limit"]["usual"] if kind["limit"] else None

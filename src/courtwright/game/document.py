@@ -224,16 +224,32 @@ class Ending(Part):
 
 
 class Teams(StrEnum):
-    """Whether the same players stay together."""
+    """Whether the same players stay together: never, always, or in new teams from time to time."""
 
     MIXED = "mixed"
     FIXED = "fixed"
+    HALF_MIXED = "half-mixed"
+
+
+class AfterPossession(StrEnum):
+    """Who plays next."""
+
+    CYCLE = "defend, attack, off"
+    """who defended attacks, who attacked goes off, who was off defends"""
+    WINNERS_STAY = "winners stay"
+    """who lost goes off, the winners attack, the next defend"""
+    LOSERS_OFF = "losers off"
+    """who lost goes off, the winners defend, the next attack"""
+    ONE_IN_ONE_OUT = "one in, one out"
+    """who has been on longest goes off, the next one comes on, sides change ends"""
+    TIMED = "timed turns"
+    """the whistle changes all; sides are dealt anew"""
 
 
 class RotaRule(Part):
     """How groups come on and go off."""
 
-    rule: Literal["defend, attack, off"] = "defend, attack, off"
+    rule: AfterPossession = AfterPossession.CYCLE
     teams: Teams = Teams.MIXED
 
 

@@ -110,7 +110,7 @@ def _step_problems(place: str, game: Game, step: Step | Form) -> Iterator[Proble
             yield Problem(place, f"{needed} play at once, and there are {step.players}", mend)
 
 
-_PARTS: Final = {"points": "point rule", "easier": "easier, step", "harder": "harder, step"}
+_PARTS: Final = {"wishes": "wish", "points": "point rule", "easier": "easier, step", "harder": "harder, step"}
 
 
 def place_in_words(place: Where) -> str:

@@ -10,7 +10,6 @@ import json
 from contextlib import suppress
 from typing import Annotated, Any, Final, Literal
 
-import numpy as np
 from pydantic import Field
 
 from courtwright.documents import Part
@@ -21,6 +20,7 @@ from courtwright.game.patch import merge_patch
 from courtwright.game.points import POINT_RULES
 from courtwright.game.read import parse_game
 from courtwright.live.details import ID, Name, TurnRow, Words
+from courtwright.rota import balanced_starts
 from courtwright.rota.turns import Rota, Turn
 from courtwright.vocabulary import Cost, Side
 
@@ -145,9 +145,8 @@ def _row(rota: Rota, turn: Turn) -> dict[str, Any]:
 
 def drawn_starts(game: Game, seed: int) -> list[int]:
     """Which variant each possession starts from, by weight; the plain start weighs 1."""
-    weights = np.array([1.0, *(variant.weight for variant in game.start.variants)])
-    drawn = np.random.default_rng(seed).choice(len(weights), size=STARTS_DRAWN, p=weights / weights.sum())
-    return [int(number) - 1 for number in drawn] if len(weights) > 1 else [-1]
+    weights = [1.0, *(variant.weight for variant in game.start.variants)]
+    return [number - 1 for number in balanced_starts(weights, STARTS_DRAWN, seed)] if len(weights) > 1 else [-1]
 
 
 def forms_of(game: Game) -> list[FormOffered]:

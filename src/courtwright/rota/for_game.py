@@ -27,6 +27,7 @@ def rota_for(game: Game, squad: Squad, minutes: float | None = None, seed: int =
         offence=game.sides.offence,
         defence=game.sides.defence,
         neutral=game.sides.neutral,
+        rule=game.rota.rule,
         turns=turns_needed(minutes_of(game, minutes), PLAY_S + game.ending.reset_s),
         teams=game.rota.teams,
         grades=[player.grade for player in squad.here],

@@ -10,8 +10,7 @@ from typing import Final
 import numpy as np
 
 from courtwright.errors import RotaError
-from courtwright.rota.assign import cheapest
-from courtwright.rota.balance import Counts
+from courtwright.floor.records import Ints
 from courtwright.rota.words import listed
 
 CM_PER_KG: Final = 1.0
@@ -80,7 +79,7 @@ def matched_pairs(
     return Matching(tuple(sorted(pairs, key=lambda pair: list(team).index(pair.one))), spare)
 
 
-def _apart(sizes: Sequence[float | None], lesser: Sequence[int], greater: Sequence[int]) -> Counts:
+def _apart(sizes: Sequence[float | None], lesser: Sequence[int], greater: Sequence[int]) -> Ints:
     """(lesser, greater) differences in whole grains."""
     known = [size for size in (sizes[player] for player in (*lesser, *greater)) if size is not None]
     middle = median(known) if known else 0.0
@@ -88,23 +87,23 @@ def _apart(sizes: Sequence[float | None], lesser: Sequence[int], greater: Sequen
         np.array([round(GRAIN * (middle if (size := sizes[player]) is None else size)) for player in players])
         for players in (lesser, greater)
     )
-    apart: Counts = np.abs(rows[:, None] - columns[None, :])
+    apart: Ints = np.abs(rows[:, None] - columns[None, :])
     return apart
 
 
-def _least_worst(apart: Counts) -> Counts:
+def _least_worst(apart: Ints) -> Ints:
     """A column for each row: the least greatest difference (found by halving), then the least sum."""
     levels = np.unique(apart)
     low, high = 0, len(levels) - 1
     while low < high:
         middle = (low + high) // 2
         over = (apart > levels[middle]).astype(np.int64)
-        if over[np.arange(len(over)), cheapest(over)].any():
+        if over[np.arange(len(over)), _cheapest(over)].any():
             low = middle + 1
         else:
             high = middle
     worst = levels[low]
-    return cheapest(np.where(apart > worst, (worst + 1) * len(apart), apart))
+    return _cheapest(np.where(apart > worst, (worst + 1) * len(apart), apart))
 
 
 def _more(sizes: Sequence[float | None] | None, one: int, other: int) -> float | None:
@@ -129,3 +128,11 @@ def _told(more: float | None, unit: str, words: tuple[str, str, str]) -> str:
         return ""
     said = f"{abs(more):.3g}"
     return words[2] if said == "0" else f"{said} {unit} {words[more < 0]}"
+
+
+def _cheapest(cost: Ints) -> Ints:
+    """Give each row a column of its own so that the sum of costs is least; exact for whole numbers below 2^53."""
+    from scipy.optimize import linear_sum_assignment  # noqa: PLC0415 (takes most of a second to load)
+
+    columns: Ints = linear_sum_assignment(cost)[1]
+    return columns

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations, islice
 from typing import Final
 
-from courtwright.rota.wishes import Wish, seated, seating, units_of
+from courtwright.rota.team_wishes import TeamWish, seated, seating, units_of
 
 ALL_SPLITS: Final = 16_000
 """up to so many splits every one is looked at (12 in four teams has 15400, 16 in two 6435)"""
@@ -30,10 +30,10 @@ def team_sizes(players: int, count: int) -> list[int]:
 
 
 class Deal:
-    """One question: these players, so many teams, these wishes (which can be kept: see `check_wishes`)."""
+    """One question: these players, so many teams, these wishes (which can be kept: see `check_team_wishes`)."""
 
     def __init__(
-        self, worth: Sequence[int], count: int, rng: random.Random, even: str, wishes: Sequence[Wish] = ()
+        self, worth: Sequence[int], count: int, rng: random.Random, even: str, wishes: Sequence[TeamWish] = ()
     ) -> None:
         self.count, self.rng, self.wished = count, rng, bool(wishes)
         self.size, self.larger = divmod(len(worth), count)

@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 from courtwright.errors import RotaError
 from courtwright.rota.splits import Deal, team_sizes
-from courtwright.rota.wishes import Wish, check_wishes
+from courtwright.rota.team_wishes import TeamWish, check_team_wishes
 
 MIDDLE: Final = 3.0
 """what a player without a grade counts as"""
@@ -38,7 +38,7 @@ def even_teams(
     *,
     seed: int = 0,
     even: Evenness = "sum",
-    wishes: Sequence[Wish] = (),
+    wishes: Sequence[TeamWish] = (),
     names: Sequence[str] | None = None,
 ) -> tuple[tuple[int, ...], ...]:
     """Split players into `count` teams whose sizes differ by at most one and whose grades are as even as can be.
@@ -60,7 +60,7 @@ def ranked_teams(
     how_many: int = 5,
     seed: int = 0,
     even: Evenness = "sum",
-    wishes: Sequence[Wish] = (),
+    wishes: Sequence[TeamWish] = (),
     names: Sequence[str] | None = None,
 ) -> tuple[EvenSplit, ...]:
     """The most even splits, best first: the teams, how far apart they are, and that in words.
@@ -93,7 +93,7 @@ def ranked_teams(
     if not 1 <= count <= len(grades):
         raise RotaError(f"{len(grades)} players cannot make {count} teams; ask for between 1 and {len(grades)}")
     called = names or [f"player {player + 1}" for player in range(len(grades))]
-    check_wishes(len(grades), team_sizes(len(grades), count), wishes, called)
+    check_team_wishes(len(grades), team_sizes(len(grades), count), wishes, called)
     deal = Deal([_worth(grade) for grade in grades], count, random.Random(seed), even, wishes)
     ranked, all_seen = deal.ranked(max(1, how_many))
     differences = [score[0] / GRAIN / deal.scale for score, _ in ranked]

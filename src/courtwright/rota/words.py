@@ -26,26 +26,28 @@ def teams_text(rota: Rota) -> tuple[str, ...]:
 
 def fairness_text(rota: Rota) -> str:
     """How even it came out, in two sentences."""
-    roles = {role: f"{_between(turns)} in {role}" for role, turns in rota.roles.items() if role in _IN}
+    roles = {role: f"{between(turns)} in {role}" for role, turns in rota.roles.items() if role in _IN}
     if rota.roles.get("neutral"):
-        roles["neutral"] = f"{_between(rota.neutral_turns)} as neutral"
-    total = _between(rota.total_turns)
+        roles["neutral"] = f"{between(rota.neutral_turns)} as neutral"
+    total = between(rota.total_turns)
     sit = rota.longest_sit
-    rest = "Nobody sits out." if sit == 0 else f"Nobody sits longer than {_turns(sit)} in a row."
+    rest = "Nobody sits out." if sit == 0 else f"Nobody sits longer than {turns_text(sit)} in a row."
     return f"Everyone plays {total} turn{'' if total == '1' else 's'}: {listed(list(roles.values()))}. {rest}"
 
 
 _IN = ("offence", "defence")
 
 
-def _between(turns: Sequence[int]) -> str:
+def between(turns: Sequence[int]) -> str:
+    """4; 4 or 5; 4 to 6."""
     least, most = min(turns), max(turns)
     if least == most:
         return str(least)
     return f"{least} {'or' if most - least == 1 else 'to'} {most}"
 
 
-def _turns(count: int) -> str:
+def turns_text(count: int) -> str:
+    """1 turn; 2 turns."""
     return "1 turn" if count == 1 else f"{count} turns"
 
 

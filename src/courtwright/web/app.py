@@ -14,7 +14,20 @@ from starlette.staticfiles import StaticFiles
 
 from courtwright import __version__
 from courtwright.store import Store
-from courtwright.web import answers, api, files, joining, keeping, moment_files, moments, pages, readings, runs, trials
+from courtwright.web import (
+    answers,
+    api,
+    files,
+    joining,
+    keeping,
+    moment_files,
+    moments,
+    pages,
+    readings,
+    rotas,
+    runs,
+    trials,
+)
 from courtwright.web.context import House
 from courtwright.web.jobs import Jobs
 from courtwright.web.problems import handle_problems
@@ -24,7 +37,7 @@ from courtwright.web.roles import Doors
 from courtwright.web.security import Gate
 
 HERE: Final = Path(__file__).parent
-PARTS: Final = (api, joining, keeping, moments, readings, trials, answers, runs, moment_files, files, pages)
+PARTS: Final = (api, joining, keeping, moments, readings, trials, rotas, answers, runs, moment_files, files, pages)
 """Modules with routes, in the order in which they are asked."""
 
 # Windows asks its registry for these, and finds what other programs left there.

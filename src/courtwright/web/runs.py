@@ -16,13 +16,13 @@ from starlette.concurrency import run_in_threadpool
 
 from courtwright.errors import DocumentError, Problem
 from courtwright.game.document import Game
-from courtwright.live import checked, fold, open_run, turn_rows
+from courtwright.live import checked, fold, open_run
+from courtwright.live.anew import turns_anew
 from courtwright.live.details import ID
 from courtwright.live.log import read_log, written
-from courtwright.live.opening import Opening, Watched
+from courtwright.live.opening import Watched
 from courtwright.live.shown import shown
-from courtwright.rota import plan_rota, rota_for, turns_needed
-from courtwright.rota.for_game import PLAY_S, minutes_of
+from courtwright.rota import rota_for
 from courtwright.squad import Player, Squad
 from courtwright.store import Arrived
 from courtwright.store.documents import new_id, now
@@ -146,21 +146,12 @@ def _event_id(data: Any) -> str:
 
 @router.post("/runs/{run}/rota")
 def replan_run(run: str, body: ReplanRun, house: InHouse) -> Answer:
-    """Turns for those who are here now, for a fact that changes the rota; nothing is kept yet."""
-    opening = Opening.model_validate(house.store.runs.opening(run))
-    game = opening.game
+    """Turns from now on for those who are here now; what was played counts. For a fact: nothing is kept yet."""
+    opening = house.store.runs.opening(run)
+    state = fold(opening, map(Fact.from_json, house.store.runs.since(run).facts)).to_json()
     grades = {player.name: player.grade for player in (house.store.squad()[0] or Squad(name="-", players=())).players}
-    rota = plan_rota(
-        body.here,
-        offence=game.sides.offence,
-        defence=game.sides.defence,
-        neutral=game.sides.neutral,
-        turns=turns_needed(minutes_of(game), PLAY_S + game.ending.reset_s),
-        teams=game.rota.teams,
-        grades=[grades.get(name) for name in body.here],
-        seed=opening.seed + 1,
-    )
-    return {"turns": turn_rows(rota)}
+    turns, sentence = turns_anew(state, body.here, [grades.get(name) for name in body.here], opening["seed"] + 1)
+    return {"turns": turns, "sentence": sentence}
 
 
 # --- following

@@ -13,7 +13,7 @@ from typing import Any, get_args
 
 from courtwright.floor.court import Court, Rules, court
 from courtwright.game.constraints import CONSTRAINTS
-from courtwright.game.document import FORMAT, Ending, EntryKind, Game, Help, RotaRule, Teams
+from courtwright.game.document import FORMAT, AfterPossession, Ending, EntryKind, Game, Help, Teams
 from courtwright.game.points import POINT_RULES
 from courtwright.game.starters import starters
 from courtwright.vocabulary import Cost, Level, Live, Side, Zone
@@ -31,7 +31,6 @@ def vocabulary() -> dict[str, Any]:
         "ending": {
             name: _choices(field.annotation) for name, field in Ending.model_fields.items() if name != "reset_s"
         },
-        "rota": _choices(RotaRule.model_fields["rule"].annotation),
         "starters": [_starter(key, game) for key, game in starters().items()],
         "schema": Game.model_json_schema(),
         **{
@@ -41,6 +40,7 @@ def vocabulary() -> dict[str, Any]:
                 "help": Help,
                 "live": Live,
                 "entry": EntryKind,
+                "rota": AfterPossession,
                 "teams": Teams,
                 "levels": Level,
                 "sides": Side,

@@ -18,7 +18,7 @@ TRIES: Final = 100_000
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class TeamWish:
     """Players to keep in one team, or all in different ones."""
 
     players: tuple[int, ...]
@@ -41,7 +41,7 @@ class Units:
     """per unit, the units that may not be in its team; itself, if its players are to be together and apart"""
 
 
-def units_of(players: Sequence[int], wishes: Sequence[Wish]) -> Units:
+def units_of(players: Sequence[int], wishes: Sequence[TeamWish]) -> Units:
     """Join those who stay together, in the order of `players`, and say who excludes whom."""
     head = {player: player for player in players}
     for wish in wishes:
@@ -111,7 +111,7 @@ def seated(
     return teams if seat(0) else None
 
 
-def possible(players: int, room: Sequence[int], wishes: Sequence[Wish]) -> bool:
+def possible(players: int, room: Sequence[int], wishes: Sequence[TeamWish]) -> bool:
     """Whether a split into teams of that room keeps all the wishes."""
     units = units_of(range(players), wishes)
     if any(number in others for number, others in enumerate(units.clashes)):
@@ -125,7 +125,7 @@ def seating(units: Units, room: Sequence[int]) -> list[list[int]] | None:
     return seated(units, room, order, lambda teams, team: -len(teams[team]))
 
 
-def check_wishes(players: int, room: Sequence[int], wishes: Sequence[Wish], names: Sequence[str]) -> None:
+def check_team_wishes(players: int, room: Sequence[int], wishes: Sequence[TeamWish], names: Sequence[str]) -> None:
     """Refuse wishes that cannot all be kept, naming the fewest that contradict and the fewest to drop.
 
     Raises
@@ -154,7 +154,7 @@ def _shape(room: Sequence[int]) -> str:
     return f"split into {len(room)} teams of {' or '.join(map(str, sizes))}"
 
 
-def _fewest(wishes: Sequence[Wish], enough: Callable[[list[Wish]], bool]) -> list[int]:
+def _fewest(wishes: Sequence[TeamWish], enough: Callable[[list[TeamWish]], bool]) -> list[int]:
     """The fewest wishes, by place, that are enough: adding more must never make them too few.
 
     Past `SUBSETS` sets, a set from which none can be left out.
