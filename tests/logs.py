@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from random import Random
 from typing import Any, Final
 
-from courtwright.game.document import Game, Teams
+from courtwright.game.document import AfterPossession, Game, Teams
 from courtwright.game.starters import starters
 from courtwright.live import checked, open_run
 from courtwright.rota import plan_rota
@@ -29,11 +30,18 @@ def three_on_three(**changes: Any) -> Game:
     return Game.model_validate(data | changes)
 
 
-def opening_of(game: Game | None = None, *, teams: Teams = Teams.MIXED, turns: int = 12) -> dict[str, Any]:
+def opening_of(
+    game: Game | None = None,
+    *,
+    names: Sequence[str] = NAMES,
+    rule: AfterPossession = AfterPossession.CYCLE,
+    teams: Teams = Teams.MIXED,
+    turns: int = 12,
+) -> dict[str, Any]:
     """How a run of a game opens, as plain JSON data."""
-    game = game or three_on_three()
+    game = game or three_on_three(rota={"rule": rule.value, "teams": teams.value})
     sides = game.sides
-    rota = plan_rota(NAMES, offence=sides.offence, defence=sides.defence, turns=turns, teams=teams)
+    rota = plan_rota(names, offence=sides.offence, defence=sides.defence, turns=turns, rule=rule, teams=teams)
     return open_run("run-1", "game-1", game, rota, made_at="2026-11-02T18:00:00Z").to_json()
 
 

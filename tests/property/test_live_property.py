@@ -13,16 +13,21 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.logs import Device, opening_of, random_log
+from tests.logs import NAMES, Device, opening_of, random_log
 
-from courtwright.game.document import Teams
+from courtwright.game.document import AfterPossession, Teams
 from courtwright.live import checked, fold
 from courtwright.live.corrections import corrected
 from courtwright.live.log import read_log, written
 from courtwright.vocabulary import FactKind
 
 ROOT = Path(__file__).parents[2]
-OPENINGS = {"mixed": opening_of(), "teams": opening_of(teams=Teams.FIXED)}
+OPENINGS = {
+    "mixed": opening_of(),
+    "teams": opening_of(teams=Teams.FIXED),
+    "winners": opening_of(rule=AfterPossession.WINNERS_STAY),
+    "losers": opening_of(names=(*NAMES, "Jo", "Kit"), rule=AfterPossession.LOSERS_OFF, teams=Teams.FIXED),
+}
 LOGS_COMPARED = 150
 
 seeds = st.integers(0, 10**9)
@@ -92,7 +97,7 @@ def test_the_browser_folds_random_logs_to_the_same_states(tmp_path: Path) -> Non
         pytest.skip("needs Node to run the browser's fold")
     cases = []
     for seed in range(LOGS_COMPARED):
-        log, name = random_log(Random(seed)), ("mixed", "teams")[seed % 2]
+        log, name = random_log(Random(seed)), list(OPENINGS)[seed % len(OPENINGS)]
         facts = [fact.to_json() for fact in log]
         cases.append({"name": f"{seed}", "opening": name, "facts": facts, "state": fold(OPENINGS[name], log).to_json()})
     path = tmp_path / "cases.json"

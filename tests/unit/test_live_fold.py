@@ -7,10 +7,10 @@ from random import Random
 from typing import Any
 
 import pytest
-from tests.logs import Device, opening_of, three_on_three
+from tests.logs import NAMES, Device, opening_of, three_on_three
 
 from courtwright.errors import DocumentError
-from courtwright.game.document import Teams
+from courtwright.game.document import AfterPossession, Teams
 from courtwright.live import checked, fold
 from courtwright.live.lineup import OnFloor
 
@@ -554,3 +554,83 @@ def test_what_has_just_ended_can_be_run_again_though_the_next_has_begun_in_name(
     state = state_of(opening, coach)
 
     assert (state["possession"], state["score"], state["freeze"]) == (2, [0, 1], None)
+
+
+# --- who wins decides who plays next
+
+
+def won_by(opening: dict[str, Any], *results: str) -> dict[str, Any]:
+    coach = Device()
+    for number, result in enumerate(results, start=1):
+        if result == "make":
+            coach.tell("make", number, zone="rim", who="1")
+        elif result == "skip":
+            coach.tell("possession", number, do="skip")
+        else:
+            coach.tell(result, number)
+    return state_of(opening, coach)
+
+
+def names_of(state: dict[str, Any], side: str) -> list[str]:
+    return [name for figure, name in state["figures"].items() if figure.startswith("X") == (side == "defence")]
+
+
+def test_the_winners_stay_and_attack_and_the_next_in_line_defend() -> None:
+    opening = opening_of(rule=AfterPossession.WINNERS_STAY)
+    first = state_of(opening)
+    attack, defence, line = names_of(first, "offence"), names_of(first, "defence"), first["off"]
+
+    scored, stopped = won_by(opening, "make"), won_by(opening, "defensive rebound")
+
+    assert names_of(scored, "offence") == [*attack[1:], attack[0]]
+    assert names_of(scored, "defence") == line[:3]
+    assert scored["off"] == [*line[3:], *defence]
+    assert names_of(stopped, "offence") == [*defence[1:], defence[0]]
+    assert names_of(stopped, "defence") == line[:3]
+    assert stopped["off"] == [*line[3:], *attack]
+    # everybody has a place, and nobody two
+    later = won_by(opening, "make", "make", "defensive rebound", "turnover", "make")
+    assert sorted([*later["figures"].values(), *later["off"]]) == sorted(opening["players"])
+
+
+def test_losers_off_gives_the_ball_to_those_who_come_on() -> None:
+    opening = opening_of(rule=AfterPossession.LOSERS_OFF, teams=Teams.FIXED)
+    first = state_of(opening)
+    third = ({0, 1, 2} - {first["offence_team"], first["defence_team"]}).pop()
+
+    scored = won_by(opening, "make")
+
+    assert (scored["offence_team"], scored["defence_team"]) == (third, first["offence_team"])
+    assert set(names_of(scored, "offence")) == set(opening["teams"][third])
+    again = won_by(opening, "make", "turnover")
+    assert (again["offence_team"], again["defence_team"]) == (first["defence_team"], first["offence_team"])
+
+
+def test_in_a_larger_team_that_stays_who_was_off_comes_in() -> None:
+    opening = opening_of(names=(*NAMES, "Jo"), rule=AfterPossession.WINNERS_STAY, teams=Teams.FIXED)
+    four = next(at for at, team in enumerate(opening["teams"]) if len(team) == 4)
+    state = state_of(opening)
+    results: list[str] = []
+    while state["offence_team"] != four:
+        results.append("defensive rebound" if state["defence_team"] == four else "make")
+        state = won_by(opening, *results)
+    on = set(names_of(state, "offence"))
+    after = won_by(opening, *results, "make")
+    assert after["offence_team"] == four
+    assert set(opening["teams"][four]) - on <= set(names_of(after, "offence"))
+
+
+def test_while_nobody_has_won_only_who_comes_on_is_known() -> None:
+    opening = opening_of(rule=AfterPossession.WINNERS_STAY)
+    state = state_of(opening)
+    following = state["next"]["figures"]
+    assert [following[figure] for figure in ("1", "2", "3")] == ["", "", ""]
+    assert [following[figure] for figure in ("X1", "X2", "X3")] == state["off"][:3]
+    assert won_by(opening, "make")["figures"]["X1"] == following["X1"]
+
+
+def test_a_possession_that_is_skipped_leaves_the_same_players() -> None:
+    opening = opening_of(rule=AfterPossession.WINNERS_STAY)
+    before, after = state_of(opening), won_by(opening, "skip")
+    assert after["turn"] == 1
+    assert (after["figures"], after["off"]) == (before["figures"], before["off"])

@@ -10,8 +10,9 @@ from courtwright.live.calls import PLAY, Call, called
 from courtwright.live.clock import Clock, clock_of
 from courtwright.live.corrections import corrected
 from courtwright.live.force import InForce
-from courtwright.live.lineup import Lineup
-from courtwright.live.possession import Possession
+from courtwright.live.lines import BY_RESULT, next_row, row_in_view
+from courtwright.live.lineup import Lineup, OnFloor
+from courtwright.live.possession import SKIPPED, Possession
 from courtwright.live.tally import Tally
 from courtwright.vocabulary import Fact, FactKind
 
@@ -76,6 +77,31 @@ class State:
         if here.played:
             self.possessions.append(here)
             self.tally.settle(here, watched)
+            self._decide_next(here)
+
+    def _decide_next(self, here: Possession) -> None:
+        """Where who wins decides who plays: the next turn's players. The same where nobody won."""
+        if self.rule not in BY_RESULT or here.again:
+            return
+        won, lost = self.tally.points[here.number, here.inserted]
+        row = here.floor.to_json()
+        if here.result != SKIPPED:
+            row = next_row(here.floor, here.attack_won(won, lost), self.rule, self.opening["teams"])
+        self.lineup.decide(here.turn + 1, row)
+
+    @property
+    def rule(self) -> str:
+        """Who plays next, by the game in force."""
+        rule: str = self.force.game.get("rota", {}).get("rule", "")
+        return rule
+
+    def _coming(self, now: Possession) -> OnFloor:
+        """Who plays after this possession, as far as it is known."""
+        if now.again:
+            return self.lineup.at(now.turn)
+        if self.rule in BY_RESULT and not now.over:
+            return self.lineup.filled(row_in_view(now.floor, self.rule, self.opening["teams"]))
+        return self.lineup.at(now.turn + 1)
 
     def _begin(self, number: int) -> Possession:
         turn = self.next_turn
@@ -177,7 +203,7 @@ class State:
             "turn": now.turn,
             "start": now.start,
             **now.floor.to_json(),
-            "next": {**self.lineup.at(coming).to_json(), "turn": coming, "start": self._start(now.number + 1)},
+            "next": {**self._coming(now).to_json(), "turn": coming, "start": self._start(now.number + 1)},
             "freeze": self.freeze,
             "over": self.over,
             "clock": self.clock.to_json(),

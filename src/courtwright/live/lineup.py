@@ -55,15 +55,25 @@ class Lineup:
         self._plans = [(0, turns)]
         """with the turn that the first row stands for, in order"""
         self.attendance: dict[str, str] = {}
+        self._decided: dict[int, dict[str, Any]] = {}
+        """rows of turns that the turn before decided"""
+
+    def decide(self, turn: int, row: dict[str, Any]) -> None:
+        """Who plays in a turn by how the one before it ended."""
+        self._decided[turn] = row
 
     def replan(self, turns: list[dict[str, Any]], turn: int) -> None:
         """New turns from this one on."""
         self._plans = [*(plan for plan in self._plans if plan[0] < turn), (turn, turns)]
+        self._decided = {at: row for at, row in self._decided.items() if at < turn}
 
     def at(self, turn: int) -> OnFloor:
         """Who stands where: a player who is not here is replaced by the first who is off."""
         first, turns = next(plan for plan in reversed(self._plans) if plan[0] <= turn)
-        row = turns[(turn - first) % len(turns)]
+        return self.filled(self._decided.get(turn) or turns[(turn - first) % len(turns)])
+
+    def filled(self, row: dict[str, Any]) -> OnFloor:
+        """A row with those who are here."""
         figures = dict(row["figures"])
         here = [name for name, state in self.attendance.items() if state not in GONE]
         known = {*figures.values(), *row.get("off", [])}

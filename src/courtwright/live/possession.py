@@ -161,6 +161,12 @@ class Possession:
             return bool(self.ending.get("foul", FROM_THE_START) == FROM_THE_START)
         return self.cost == AGAIN
 
+    def attack_won(self, won: int, lost: int) -> bool:
+        """Whether the offence has won it: by the points, where they are level by a basket or a foul drawn."""
+        if won != lost:
+            return won > lost
+        return self.result == FOUL or (self.ended_by is FactKind.MAKE and not self.void)
+
     def counted(self) -> list[tuple[str, Worths]]:
         """The counted events; baskets of a possession that a breach made worthless are ``make_void``."""
         if not self.void:

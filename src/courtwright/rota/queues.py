@@ -77,7 +77,20 @@ def queue_first(problem: Problem, teams: Sequence[Sequence[int]] = (), attack_wi
         who[turn] = on + [player for player in range(problem.players) if player not in on]
         for number, group in enumerate(groups):
             team[turn, list(group)] = number
-    return First(who, team)
+    return First(who, team, _meetings(problem, teams, sides) if teams else None)
+
+
+def _meetings(
+    problem: Problem, teams: Sequence[Sequence[int]], sides: Sequence[Sequence[tuple[int, ...]]]
+) -> list[list[tuple[int, int]]]:
+    """Which teams met, turn by turn; a side made up of several is of none."""
+    played = [[(turn.offence_team, turn.defence_team)] for turn in problem.played]
+    number = {frozenset(team): at for at, team in enumerate(teams)}
+
+    def of(group: tuple[int, ...]) -> int:
+        return next((at for team, at in number.items() if team.issuperset(group)), -1)
+
+    return [*played, *([(of(attack), of(defence))] for attack, defence in sides[len(played) :])]
 
 
 def expected_turns(problem: Problem, teams: Sequence[Sequence[int]] = (), attack_wins: float = ATTACK_WINS) -> Expected:

@@ -61,6 +61,12 @@ function side(figures, defends) {
   return h("ul", { class: defends ? "defend" : "attack" }, ...sideOf(figures, defends).map((figure) => h("li", {}, mark(figure), figures[figure] || "nobody")));
 }
 
+/** @param {Record<string, string>} figures @param {boolean} defends */
+function coming(figures, defends) {
+  const unknown = sideOf(figures, defends).every((figure) => !figures[figure]);
+  return unknown ? h("p", { class: defends ? "defend" : "attack" }, "who wins") : side(figures, defends);
+}
+
 function draw() {
   if (!shown) return;
   setText(where, `${shown.game} · ${shown.basket} · possession ${shown.possession}`);
@@ -70,7 +76,7 @@ function draw() {
     ),
   );
   on.replaceChildren(h("h2", {}, shown.frozen ? "stopped: listen" : `now: ${shown.start}`), side(shown.on, false), side(shown.on, true));
-  next.replaceChildren(h("h2", {}, `next: ${shown.next_start}`), side(shown.next, false), side(shown.next, true));
+  next.replaceChildren(h("h2", {}, `next: ${shown.next_start}`), coming(shown.next, false), coming(shown.next, true));
   document.body.classList.toggle("over", Boolean(shown.over));
 }
 

@@ -7,7 +7,8 @@ import { clockOf } from "./clock.js";
 import { corrected } from "./corrections.js";
 import { InForce } from "./force.js";
 import { Lineup } from "./lineup.js";
-import { Possession } from "./possession.js";
+import { BY_RESULT, nextRow, rowInView } from "./lines.js";
+import { Possession, SKIPPED } from "./possession.js";
 import { Tally } from "./tally.js";
 
 /**
@@ -84,6 +85,31 @@ class Run {
     if (!here.played) return;
     this.possessions.push(here);
     this.tally.settle(here, watched);
+    this.#decideNext(here);
+  }
+
+  /** @param {Possession} here where who wins decides who plays: the next turn's players; the same where nobody won */
+  #decideNext(here) {
+    if (!BY_RESULT.has(this.rule) || here.again) return;
+    const [won, lost] = /** @type {[number, number]} */ (this.tally.points.get(`${here.number} ${here.inserted}`));
+    const row =
+      here.result === SKIPPED
+        ? here.floor.toJSON()
+        : nextRow(here.floor, here.attackWon(won, lost), this.rule, this.opening.teams);
+    this.lineup.decide(here.turn + 1, row);
+  }
+
+  /** Who plays next, by the game in force. */
+  get rule() {
+    return this.force.game.rota?.rule ?? "";
+  }
+
+  /** @param {Possession} now who plays after it, as far as it is known */
+  #coming(now) {
+    if (now.again) return this.lineup.at(now.turn);
+    if (BY_RESULT.has(this.rule) && !now.over)
+      return this.lineup.filled(rowInView(now.floor, this.rule, this.opening.teams));
+    return this.lineup.at(now.turn + 1);
   }
 
   /** The turn of the possession after the latest: the same again where nothing was played or it goes again. */
@@ -165,7 +191,7 @@ class Run {
       turn: now.turn,
       start: now.start,
       ...now.floor.toJSON(),
-      next: { ...this.lineup.at(coming).toJSON(), turn: coming, start: this.#start(now.number + 1) },
+      next: { ...this.#coming(now).toJSON(), turn: coming, start: this.#start(now.number + 1) },
       freeze: this.freeze,
       over: this.#over,
       clock: this.clock,

@@ -58,11 +58,21 @@ export class OnFloor {
 /** The turns in force and the attendance. */
 export class Lineup {
   /** @type {Map<string, string>} */ attendance = new Map();
+  /** @type {Map<number, TurnRow>} rows of turns that the turn before decided */ #decided = new Map();
   /** @type {[number, TurnRow[]][]} with the turn that the first row stands for, in order */ #plans;
 
   /** @param {TurnRow[]} turns */
   constructor(turns) {
     this.#plans = [[0, turns]];
+  }
+
+  /**
+   * Who plays in a turn by how the one before it ended.
+   * @param {number} turn
+   * @param {TurnRow} row
+   */
+  decide(turn, row) {
+    this.#decided.set(turn, row);
   }
 
   /**
@@ -72,6 +82,7 @@ export class Lineup {
    */
   replan(turns, turn) {
     this.#plans = [...this.#plans.filter(([first]) => first < turn), [turn, turns]];
+    for (const at of [...this.#decided.keys()]) if (at >= turn) this.#decided.delete(at);
   }
 
   /**
@@ -81,7 +92,15 @@ export class Lineup {
    */
   at(turn) {
     const [first, turns] = this.#plans.filter(([from]) => from <= turn).at(-1) ?? [0, []];
-    const row = /** @type {TurnRow} */ (turns[(turn - first) % turns.length]);
+    return this.filled(this.#decided.get(turn) ?? /** @type {TurnRow} */ (turns[(turn - first) % turns.length]));
+  }
+
+  /**
+   * A row with those who are here.
+   * @param {TurnRow} row
+   * @returns {OnFloor}
+   */
+  filled(row) {
     const figures = { ...row.figures };
     const off = row.off ?? [];
     const known = new Set([...Object.values(figures), ...off]);

@@ -8,6 +8,7 @@
 import { AGAIN, NO_POINTS, OFFENCE, POINT, TURNOVER } from "./force.js";
 
 const OPEN = "open";
+export const SKIPPED = "skipped";
 const STOP = "stop";
 const FOUL = "foul";
 const FROM_THE_START = "again from the start";
@@ -89,7 +90,7 @@ export class Possession {
   skip() {
     this.segmentOpen = false;
     if (this.result !== OPEN) return;
-    this.result = "skipped";
+    this.result = SKIPPED;
     this.endedIn = this.segment;
   }
 
@@ -190,6 +191,16 @@ export class Possession {
     if (this.endedBy === "make" && !this.void) return this.ending.make === FROM_THE_START;
     if (this.result === FOUL) return (this.ending.foul ?? FROM_THE_START) === FROM_THE_START;
     return this.cost === AGAIN;
+  }
+
+  /**
+   * Whether the offence has won it: by the points it brought, where they are level by a basket or a foul drawn.
+   * @param {number} won
+   * @param {number} lost
+   */
+  attackWon(won, lost) {
+    if (won !== lost) return won > lost;
+    return this.result === FOUL || (this.endedBy === "make" && !this.void);
   }
 
   /** @returns {[string, Worths][]} the counted events; baskets that a breach made worthless are `make_void` */

@@ -46,8 +46,10 @@ function newcomer(run) {
 async function newTurns(run, names) {
   const present = names.filter((name) => !GONE.includes(run.state.attendance[name] ?? "here"));
   const answer = await request("POST", `/api/runs/${run.name}/rota`, { json: { here: present } });
-  if (answer.ok) await run.tell("rota changed", { turns: answer.body.turns });
-  else say(problemsIn(answer).map((problem) => `${problem.what}. ${problem.mend}`).join(" "));
+  if (answer.ok) {
+    await run.tell("rota changed", { turns: answer.body.turns });
+    say(answer.body.sentence);
+  } else say(problemsIn(answer).map((problem) => `${problem.what}. ${problem.mend}`).join(" "));
 }
 
 /** @param {FloorRun} run @param {string[]} names */

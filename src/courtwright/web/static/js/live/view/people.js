@@ -16,6 +16,16 @@ export function sideOf(figures, defends) {
 }
 
 /**
+ * Who comes on, in drawing order; where a side is not known yet, it is whoever wins.
+ * @param {Record<string, string>} figures
+ * @param {boolean} defends
+ */
+export function namesOf(figures, defends) {
+  const names = sideOf(figures, defends).map((figure) => figures[figure]);
+  return names.some((name) => name) ? names.map((name) => name || "nobody") : ["who wins"];
+}
+
+/**
  * The mark of a figure, as it stands on the drawing: a numbered ring or a cross.
  * @param {string} figure
  */
@@ -53,7 +63,7 @@ export function people(run) {
     attacking.replaceChildren(...side("attacking", false));
     defending.replaceChildren(...side("defending", true));
     const { figures } = state.next;
-    const comes = (/** @type {boolean} */ defends) => sideOf(figures, defends).map((figure) => figures[figure] || "nobody").join(", ");
+    const comes = (/** @type {boolean} */ defends) => namesOf(figures, defends).join(", ");
     const variant = state.game.start.variants[state.next.start];
     next.replaceChildren(
       h("h2", {}, "next on"),
