@@ -12,6 +12,7 @@
 Everything is put into ``.venv`` beside this file; delete that folder to start afresh.
 """
 
+import contextlib
 import hashlib
 import importlib.util
 import itertools
@@ -56,7 +57,8 @@ HINTS = (
 """What went wrong, by the words an installer says it in, and what helps."""
 
 
-WARM = "from courtwright.trial.warm import warm; warm(lambda text: None)"
+WARM = ("trials", "readings", "turns")
+"""What `courtwright.warming` compiles, the longest first; they go side by side."""
 
 
 class SetupError(Exception):
@@ -204,33 +206,40 @@ def explain(output: str, what: str) -> str:
 
 
 def warm() -> None:
-    """Compile the trial's kernels once, so that the first trial is quick; skipped while they are unchanged."""
-    folders = [ROOT / "src" / "courtwright" / name for name in (".", "floor", "trial")]
+    """Compile the kernels once, so that the first trial is quick; skipped while they are unchanged."""
+    folders = [ROOT / "src" / "courtwright" / name for name in (".", "floor", "trial", "rota", "reading")]
     sources = [path for folder in folders for path in sorted(folder.glob("*.py"))]
     ages = [f"{path} {path.stat().st_mtime_ns}" for path in sources]  # by which the compiler knows its own work again
     wanted = digest([], " ".join([*ages, os.environ.get("COURTWRIGHT_DATA", "")]))
     notes = read_stamp()
     if notes.get("warm") == wanted or os.environ.get("COURTWRIGHT_ENGINE") == "python":
         return
-    say("Preparing the trial for this computer. This happens once and takes up to a minute.")
-    if watched_wait([str(PYTHON), "-c", WARM]):
+    say("Preparing trials, readings and turns for this computer. This happens once and takes about half a minute.")
+    if watched_wait([[str(PYTHON), "-m", "courtwright.warming", part] for part in WARM]):
         say("  That did not work. The app starts all the same, and tries again with the first trial.")
         return
     write_stamp(notes | {"warm": wanted})
     say("  ready")
 
 
-def watched_wait(command: Sequence[str]) -> int:
-    """Run something silent, with the seconds counted on a terminal so that nobody thinks it has stopped."""
-    with subprocess.Popen(command, cwd=ROOT) as program:
-        for second in itertools.count(1):
-            try:
-                program.wait(1)
-                break
-            except subprocess.TimeoutExpired:
-                show(f"  {second} s")
+def watched_wait(commands: Sequence[Sequence[str]]) -> int:
+    """Run silent programs side by side; on a terminal count the seconds and what is done. How many failed."""
+    programs = [subprocess.Popen(command, cwd=ROOT) for command in commands]
+    for second in itertools.count(1):
+        done = sum(program.poll() is not None for program in programs)
+        if done == len(programs):
+            break
+        show(f"  {second} s, {done} of {len(programs)} ready")
+        wait_for_one(programs)
     show("")
-    return program.returncode
+    return sum(program.returncode != 0 for program in programs)
+
+
+def wait_for_one(programs: Sequence[subprocess.Popen[bytes]]) -> None:
+    """Wait a second, or until the first that still runs has ended."""
+    running = next(program for program in programs if program.poll() is None)
+    with contextlib.suppress(subprocess.TimeoutExpired):
+        running.wait(1)
 
 
 def hand_over(command: Sequence[str | Path]) -> int:

@@ -251,11 +251,11 @@ def test_the_trial_is_prepared_once_and_again_when_its_code_changes(
     kernel = run.ROOT / "src" / "courtwright" / "trial" / "kernel.py"
     kernel.parent.mkdir()
     kernel.write_text("x = 1")
-    prepared: list[list[str]] = []
+    prepared: list[list[list[str]]] = []
     codes = iter([1, 0, 0])
 
-    def note(command: list[str]) -> int:
-        prepared.append(command)
+    def note(commands: list[list[str]]) -> int:
+        prepared.append(commands)
         return next(codes)
 
     monkeypatch.delenv("COURTWRIGHT_ENGINE", raising=False)
@@ -272,6 +272,16 @@ def test_the_trial_is_prepared_once_and_again_when_its_code_changes(
     run.warm()
     assert len(prepared) == 3
     assert installed == [".", ".[dev]"]
+    assert [command[-1] for command in prepared[0]] == ["trials", "readings", "turns"]
+
+
+def test_programs_side_by_side_are_all_waited_for(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    shown: list[str] = []
+    monkeypatch.setattr(run, "show", shown.append)
+    codes = ["import time; time.sleep(0.6)", "raise SystemExit(3)", ""]
+    assert run.watched_wait([[sys.executable, "-c", code] for code in codes]) == 1
+    assert any(" of 3 ready" in text for text in shown)
+    assert shown[-1] == ""
 
 
 def test_a_folder_that_cannot_hold_the_environment(folder: Path) -> None:

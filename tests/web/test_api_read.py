@@ -233,7 +233,7 @@ def test_readings_are_refused_until_the_kernels_are_ready(store: Store, ask: Cal
     def compiling() -> None:
         compiled.wait(30)
 
-    kernels = Kernels(reading=compiling, trial=nothing)
+    kernels = Kernels([("readings", compiling), ("trials", nothing)])
     client = with_kernels(store, ask, kernels)
     kernels.start()
     for path in ("", "/more", "/timeline"):
@@ -253,7 +253,7 @@ def test_kernels_that_cannot_be_made_are_told(store: Store, ask: Callable[..., A
     def fail() -> None:
         raise OSError("no room for the compiler")
 
-    kernels = Kernels(reading=fail, trial=nothing)
+    kernels = Kernels([("readings", fail), ("trials", nothing)])
     client = with_kernels(store, ask, kernels)
     kernels.start()
     for _ in range(200):
@@ -268,7 +268,12 @@ def test_kernels_that_cannot_be_made_are_told(store: Store, ask: Callable[..., A
 
 def test_the_trial_is_made_ready_after_the_readings_unless_the_app_ends() -> None:
     order: list[str] = []
-    kernels = Kernels(reading=lambda: order.append("reading"), trial=lambda: order.append("trial"))
+    kernels = Kernels(
+        [
+            ("readings", lambda: order.append(kernels.getting_ready)),
+            ("trials", lambda: order.append(kernels.getting_ready)),
+        ]
+    )
     with pytest.raises(NotReadyError):
         kernels.check()
     kernels.start()
@@ -278,14 +283,15 @@ def test_the_trial_is_made_ready_after_the_readings_unless_the_app_ends() -> Non
         if len(order) == 2:
             break
         time.sleep(0.01)
-    assert order == ["reading", "trial"]
+    assert order == ["readings, step 1 of 2", "trials, step 2 of 2"]
 
-    ended = Kernels(reading=nothing, trial=lambda: order.append("too late"))
+    ended = Kernels([("readings", nothing), ("trials", lambda: order.append("too late"))])
     ended.close()
     ended.start()
     assert ended.wait(10)
     time.sleep(0.05)
-    assert order == ["reading", "trial"]
+    assert len(order) == 2
+    assert kernels.getting_ready == ""
 
 
 # --- moments kept with a game

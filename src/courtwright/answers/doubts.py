@@ -59,15 +59,21 @@ DOUBTS: Final = (
         _without_dribbles,
     ),
     Doubt(
+        frozenset({"passes"}),
+        "whether a game without dribbles brings more passes",
+        "from some starts there are more here, from others fewer; studies of small-sided games saw more.",
+        _without_dribbles,
+    ),
+    Doubt(
         frozenset({"points"}) | HELP,
         "whether it pays the defence to rotate behind the helper",
         "here rotation comes out worse for the defence than none, which may be the trial's rotation and not yours.",
         _rotation,
     ),
     Doubt(
-        HELP,
-        "whether help comes more often from another distance where all baskets are worth the same",
-        "drives go up with the distance, and help does not follow steadily.",
+        HELP | {"drives"},
+        "whether there are more drives, and more help, from another distance where all baskets are worth the same",
+        "from some starts drives go up with the distance, from others down, and help does not follow steadily.",
         _flat_distance,
     ),
 )

@@ -4,47 +4,32 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from courtwright.errors import CourtwrightError
+from courtwright.warming import STEPS
 
 LOG: Final = logging.getLogger("courtwright.web")
+
+
+Steps = Sequence[tuple[str, Callable[[], None]]]
+"""what is made ready, and how"""
 
 
 class NotReadyError(CourtwrightError):
     """The kernels are still being compiled."""
 
 
-def warm_reading() -> None:
-    """Compile or load what a reading needs."""
-    from courtwright.reading.warm import warm  # noqa: PLC0415 (loads the compiler)
-
-    warm(LOG.debug)
-
-
-def warm_trial() -> None:
-    """The same for a trial."""
-    from courtwright.engine import COMPILED  # noqa: PLC0415 (as above)
-    from courtwright.trial.warm import warm  # noqa: PLC0415
-
-    if COMPILED:  # plain Python has nothing to make ready, and would play
-        warm(LOG.debug)
-
-
 class Kernels:
-    """Whether readings can be asked for yet. The trial comes after them: it has a queue and can wait."""
+    """What can be asked for yet: each step in turn, readings first; a trial has a queue and can wait."""
 
-    def __init__(
-        self,
-        reading: Callable[[], None] = warm_reading,
-        trial: Callable[[], None] = warm_trial,
-        *,
-        after_s: float = 0.0,
-    ) -> None:
-        self._reading, self._trial, self._after_s = reading, trial, after_s
+    def __init__(self, steps: Steps = STEPS, *, after_s: float = 0.0) -> None:
+        self._steps, self._after_s = steps, after_s
         self._ready, self._stop = threading.Event(), threading.Event()
         self._error: Exception | None = None
+        self.getting_ready = ""
+        """which step is being made ready, in words; empty before and after"""
 
     def start(self) -> None:
         """Begin. Not waited for at the end: a compiler cannot be interrupted, and leaves nothing half-written."""
@@ -70,10 +55,14 @@ class Kernels:
         try:
             if self._after_s > 0 and self._stop.wait(self._after_s):
                 return
-            self._reading()
-            self._ready.set()
-            if not self._stop.is_set():
-                self._trial()
+            for number, (what, step) in enumerate(self._steps, start=1):
+                if number > 1 and self._stop.is_set():
+                    return
+                self.getting_ready = f"{what}, step {number} of {len(self._steps)}"
+                step()
+                self._ready.set()  # by the first step, the readings
         except Exception as error:  # whatever it was, whoever asks for a reading must be told
             LOG.exception("the kernels could not be made ready")
             self._error = error
+        finally:
+            self.getting_ready = ""

@@ -43,7 +43,7 @@ def list_trials(game_id: str, house: InHouse) -> dict[str, Any]:
         }
         for trial in house.store.trials(game_id)
     ]
-    return {"trials": rows, "jobs": [_told(job) for job in house.jobs.about(game_id)]}
+    return {"trials": rows, "jobs": [_told(job, house) for job in house.jobs.about(game_id)]}
 
 
 @router.post("/games/{game_id}/trials", status_code=202)
@@ -94,16 +94,16 @@ def _other(house: House, game_id: str, body: NewTrial) -> Game | None:
 @router.get("/jobs/{job_id}")
 def get_job(job_id: str, house: InHouse) -> dict[str, Any]:
     """How far a trial is, and its result once it is done."""
-    return _told(house.jobs.find(job_id))
+    return _told(house.jobs.find(job_id), house)
 
 
 @router.delete("/jobs/{job_id}")
 def stop_job(job_id: str, house: InHouse) -> dict[str, Any]:
     """Stop a trial; nothing of it is kept."""
-    return _told(house.jobs.stop(job_id))
+    return _told(house.jobs.stop(job_id), house)
 
 
-def _told(job: Job) -> dict[str, Any]:
+def _told(job: Job, house: House) -> dict[str, Any]:
     problems = [] if job.error is None else problems_in(job.error)[1]
     told = {
         "job": job.id,
@@ -111,6 +111,7 @@ def _told(job: Job) -> dict[str, Any]:
         "state": job.state.value,
         "done": job.done,
         "of": job.of,
+        "getting_ready": "" if job.done else house.kernels.getting_ready,
         "problems": [problem.to_json() for problem in problems],
     }
     return told if job.result is None else told | {"result": job.result}

@@ -2,6 +2,8 @@
 
 import { get, problemsIn, request } from "./api.js";
 
+/** @typedef {(done: number, of: number, gettingReady?: string) => void} Advance runs done, of how many, what is made ready first */
+
 /** @import { Problem } from "../types.js" */
 
 /**
@@ -32,7 +34,7 @@ export class JobRun {
   /**
    * @param {string} url
    * @param {unknown} json
-   * @param {(done: number, of: number) => void} [advance]
+   * @param {Advance} [advance]
    * @returns {Promise<Outcome>}
    */
   async start(url, json, advance) {
@@ -51,7 +53,7 @@ export class JobRun {
   /**
    * Go on watching work that was started elsewhere.
    * @param {string} id
-   * @param {(done: number, of: number) => void} [advance]
+   * @param {Advance} [advance]
    */
   watch(id, advance) {
     const turn = this.overtake();
@@ -75,7 +77,7 @@ export class JobRun {
   /**
    * @param {string} id
    * @param {number} turn
-   * @param {(done: number, of: number) => void} [advance]
+   * @param {Advance} [advance]
    * @returns {Promise<Outcome>}
    */
   async #watch(id, turn, advance) {
@@ -84,7 +86,7 @@ export class JobRun {
     for (let looks = 0; !this.signal.aborted; looks++) {
       const answer = await get(`/api/jobs/${id}`, this.signal);
       if (turn !== this.#turn) return OVERTAKEN;
-      if (answer.ok) advance?.(answer.body.done, answer.body.of);
+      if (answer.ok) advance?.(answer.body.done, answer.body.of, answer.body.getting_ready);
       if (answer.status !== 0 && (!answer.ok || !["waiting", "running"].includes(answer.body.state))) {
         this.#id = null;
         return outcome(answer);

@@ -11,11 +11,12 @@ export class Running {
   /**
    * @param {number} done
    * @param {number} of
+   * @param {string} [ready] what is being made ready first
    */
-  advance(done, of) {
+  advance(done, of, ready = "") {
     this.#progress.max = of || 1;
     if (done) this.#progress.value = done;
     else this.#progress.removeAttribute("value"); // the first after a start takes a moment before it plays
-    setText(this.#words, done ? `${done} of ${counted(of, "run")}` : "getting ready …");
+    setText(this.#words, done ? `${done} of ${counted(of, "run")}` : ready ? `getting ready for this computer: ${ready} …` : "getting ready …");
   }
 }

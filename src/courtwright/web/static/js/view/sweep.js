@@ -118,7 +118,8 @@ export class SweepPanel {
     const json = { setting: this.#setting.value, values, measure: this.#measure.value, minutes, seed, runs: RUNS, document };
     this.#busy(true);
     this.#tell([]);
-    const advance = (/** @type {number} */ done, /** @type {number} */ of) => this.#running.advance(done, of);
+    /** @type {import("../net/job.js").Advance} */
+    const advance = (done, of, ready) => this.#running.advance(done, of, ready);
     const outcome = await this.#job.start(`/api/games/${this.game}/sweeps`, json, advance);
     if (outcome.state === "overtaken") return;
     this.#busy(false);

@@ -139,7 +139,7 @@ export class TrialPanel extends EventTarget {
   /** @param {string} job */
   async #watch(job) {
     this.#begin(true);
-    this.#over(await this.#job.watch(job, (done, of) => this.#running.advance(done, of)), this.editor.doc);
+    this.#over(await this.#job.watch(job, (done, of, ready) => this.#running.advance(done, of, ready)), this.editor.doc);
   }
 
   /** The long one, which is kept. */
@@ -166,7 +166,7 @@ export class TrialPanel extends EventTarget {
    */
   async #play(asked, document) {
     const json = { ...asked, ...this.against.asked(document, this.document) };
-    this.#over(await this.#job.start(this.url, json, (done, of) => this.#running.advance(done, of)), document);
+    this.#over(await this.#job.start(this.url, json, (done, of, ready) => this.#running.advance(done, of, ready)), document);
     if (this.document === document && this.result && !Object.keys(this.result.ranges).length)
       this.behind.follow({ ...json, document }, (longer) => this.#sharpen(longer, document, asked.keep === true));
   }
