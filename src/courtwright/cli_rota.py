@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import typer
 
-from courtwright.cli_parts import AsJson, Minutes, Seed, mended, print_json, read_both, refusal
+from courtwright.cli_parts import AsJson, Minutes, Seed, mended, print_json, read_both, refusal, write_whole, wrote
 from courtwright.game.document import AfterPossession, Teams
 
 if TYPE_CHECKING:
@@ -55,6 +55,7 @@ def rota(
     surprise: Annotated[bool, typer.Option("--surprise", help="no order that players could learn")] = False,
     longer: Annotated[bool, typer.Option("--longer", help=f"look {LONGER} times as long")] = False,
     seed: Seed = 0,
+    output: Annotated[Path | None, typer.Option("--output", "-o", metavar="FILE", help="a PDF to write")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Say who attacks, defends and is off in each turn, and how near that is to the best possible."""
@@ -76,7 +77,13 @@ def rota(
         asked = _asked(game, squad, players, side, minutes, seed, given | {"wishes": wishes})
         problem = asked.problem()
         planned = solve(problem, LONGER if longer else 1)
-    if as_json:
+        if output is not None:
+            from courtwright.drawing.turns_sheet import turns_sheet
+
+            write_whole(output, turns_sheet(planned))
+    if output is not None:
+        wrote(output, as_json)
+    elif as_json:
         print_json(planned.to_json() | {"asked": asked.model_dump(mode="json")})
     else:
         _say(planned, problem)
@@ -133,9 +140,11 @@ def _say(planned: Rota, problem: Problem) -> None:
     from courtwright.rota import expected_turns, fairness_text, judge, judgement_text, rota_text, teams_text
     from courtwright.rota.plan import BY_RESULT
 
-    lines = [*teams_text(planned), *rota_text(planned), fairness_text(planned), judgement_text(judge(planned))]
-    if problem.rule in BY_RESULT:
+    lines = [*teams_text(planned), *rota_text(planned), fairness_text(planned)]
+    if problem.rule in BY_RESULT:  # one example: what it came to says little
         lines.append(expected_turns(problem, planned.teams).text())
+    else:
+        lines.append(judgement_text(judge(planned)))
     for line in (*lines, *planned.notes):
         typer.echo(line)
 

@@ -12,8 +12,8 @@ from itertools import combinations, pairwise, permutations, product
 
 import pytest
 
-from courtwright.game.document import Teams
-from courtwright.rota import Rota, Turn, judge, plan_rota
+from courtwright.game.document import AfterPossession, Teams
+from courtwright.rota import Problem, Rota, Turn, judge, plan_rota, solve
 from courtwright.rota.bounds import least_pair_spreads
 from courtwright.rota.designs import Design, groups, one_basket, rounds_bound, team_games, williams_order
 
@@ -384,3 +384,43 @@ def test_williams_orders_put_everyone_after_everyone(players: int, times: int) -
 def test_williams_first_row_as_published() -> None:
     assert williams_order(8)[0] == (0, 1, 7, 2, 6, 3, 5, 4)
     assert williams_order(12)[0] == (0, 1, 11, 2, 10, 3, 9, 4, 8, 5, 7, 6)
+
+
+# What the constructions reach, the planner must reach too, and say so. 2-on-2: whist tournaments (Haanpää & Kaski
+# 2005); 3-on-3: (3,6) generalised whist (Abel, Finizio, Greig & Lewis 2003), for 11 the squares modulo 11, for six
+# all splits (both CALC).
+@pytest.mark.parametrize(
+    ("players", "side", "baskets", "turns", "mates", "opponents"),
+    [
+        (4, 2, 1, 3, 1, 2),
+        (5, 2, 1, 5, 1, 2),
+        (8, 2, 2, 7, 1, 2),
+        (12, 2, 3, 11, 1, 2),
+        (16, 2, 4, 15, 1, 2),
+        (7, 3, 1, 7, 2, 3),
+        (9, 3, 1, 12, 2, 3),
+        (11, 3, 1, 55, 6, 9),
+        (12, 3, 2, 11, 2, 3),
+        (6, 3, 1, 10, 4, 6),
+    ],
+)
+def test_the_planner_reaches_every_published_design(
+    players: int, side: int, baskets: int, turns: int, mates: int, opponents: int
+) -> None:
+    rota = solve(
+        Problem(tuple(map(str, range(players))), side, side, 0, baskets, turns, AfterPossession.TIMED, seed=players)
+    )
+    assert pair_values(rota.team_mate_turns) == {mates}
+    assert pair_values(rota.opponent_turns) == {opponents}
+    perfect = {mark.measure for mark in judge(rota) if mark.perfect}
+    assert perfect >= {"turns", "team-mates", "opponents"}
+
+
+def test_the_planner_never_claims_a_perfect_five_for_six() -> None:
+    # five balanced games of six do not exist (CP-SAT; a complement-closed 2-design would be a 3-design, CALC)
+    for seed in range(4):
+        rota = solve(Problem(tuple("abcdef"), 3, 3, turns=5, rule=AfterPossession.TIMED, seed=seed))
+        mark = next(mark for mark in judge(rota) if mark.measure == "team-mates")
+        assert mark.best_possible == 2
+        assert mark.found >= 2
+        assert len(pair_values(rota.team_mate_turns)) > 1

@@ -75,6 +75,12 @@ def test_what_cannot_be_is_said_with_its_mend(arguments: list[str], said: str) -
     assert said in " ".join(result.output.split())
 
 
+def test_turns_are_written_to_paper(tmp_path: Path) -> None:
+    path = tmp_path / "turns.pdf"
+    assert out("rota", "-n", "9", "-k", "3", "--turns", "12", "-o", str(path))["file"] == str(path)
+    assert path.read_bytes().startswith(b"%PDF")
+
+
 def test_groups() -> None:
     text = run("groups", "-n", "15", "-k", "3", "-r", "7").stdout
     assert text.count("Round") == 7

@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -63,7 +64,7 @@ def assert_shown(wanted: str, got: str) -> None:
 
 @pytest.mark.parametrize(("command", "output"), list(commands()))
 def test_a_command_prints_what_is_shown(folder: Path, command: str, output: str) -> None:
-    program, *words = command.split()
+    program, *words = shlex.split(command)
     assert program == "courtwright"
     done = subprocess.run(
         [sys.executable, "-m", "courtwright", *words],

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from pypdf import PdfReader
 from tests.logs import Device
 
 if TYPE_CHECKING:
@@ -151,3 +153,27 @@ def test_new_turns_of_a_run_count_what_was_played(client: TestClient) -> None:
     old = [turns[name] for name in NAMES[1:]]
     assert max(old) - min(old) <= 1  # over the whole run, not from here on
     assert turns["Kit"] < min(old)
+
+
+def test_the_turns_on_paper(client: TestClient) -> None:
+    answer = planned(client, names=NAMES, baskets=1, turns=40)
+    body = {"asked": answer["asked"], "turns": answer["rota"]["turns"], "title": "Wednesday #1 \\ ten"}
+    made = client.post("/api/rotas/sheet", json=body)
+    assert made.headers["content-type"] == "application/pdf"
+    reader = PdfReader(io.BytesIO(made.content))
+    text = "\n".join(page.extract_text() for page in reader.pages)
+    assert "Wednesday #1 \\ ten" in text
+    for name in NAMES:
+        assert name in text
+    assert "/StructTreeRoot" in reader.root_object  # tagged, as every page of ours
+    assert made.content == client.post("/api/rotas/sheet", json=body).content
+
+
+def test_a_sheet_of_two_baskets_and_teams_names_the_bibs(client: TestClient) -> None:
+    names = [*NAMES, "Jo", "Kit", "Lou"]
+    answer = planned(client, names=names, baskets=2, teams="fixed", turns=6)
+    body = {"asked": answer["asked"], "turns": answer["rota"]["turns"], "teams": answer["rota"]["teams"]}
+    text = PdfReader(io.BytesIO(client.post("/api/rotas/sheet", json=body).content)).pages[0].extract_text()
+    assert "yellow" in text
+    assert "2 baskets" in text
+    assert "teams stay together" in text

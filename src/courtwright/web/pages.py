@@ -67,6 +67,13 @@ def game(request: Request, game_id: str, house: InHouse) -> Response:
     return page_of(request, "game", club_context(house) | named)
 
 
+@router.get("/games/{game_id}/rota")
+def rota(request: Request, game_id: str, house: InHouse) -> Response:
+    """Who plays where in a game."""
+    kept = house.store.game(game_id)
+    return page_of(request, "rota", club_context(house) | {"game_id": kept.id, "game_name": kept.name})
+
+
 @router.get("/floor")
 def floor(request: Request, house: InHouse) -> Response:
     """The runs, and beginning one."""

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Response
 from pydantic import Field
 
+from courtwright.drawing.turns_sheet import turns_sheet
 from courtwright.rota import (
     Rota,
     RotaAsked,
     asked_for,
+    change_text,
     exchange_text,
     exchanged,
     expected_turns,
@@ -53,6 +55,15 @@ class ExchangePlayers(Body):
     other: Name
 
 
+class PrintTurns(Body):
+    """A rota as a screen holds it, and what stands above it on paper."""
+
+    asked: RotaAsked
+    turns: tuple[TurnAsked, ...] = Field(min_length=1, max_length=5000)
+    teams: tuple[tuple[Name, ...], ...] = ()
+    title: str = Field(default="", max_length=80)
+
+
 class MakeGroups(Body):
     """Players to put in groups, anew in each round."""
 
@@ -85,6 +96,8 @@ def plan(body: PlanRota) -> Answer:
     problem = body.asked.problem()
     rota = solve(problem, LONGER if body.longer else 1)
     answer = told(rota) | {"asked": body.asked.model_dump(mode="json")}
+    if problem.played:
+        answer["changed"] = change_text(rota, len(problem.played) // problem.baskets + 1)
     if problem.rule in BY_RESULT:
         expected = expected_turns(problem, rota.teams)
         answer["expected"] = {
@@ -103,6 +116,13 @@ def exchange(body: ExchangePlayers) -> Answer:
     before = body.asked.rota(body.turns, body.teams)
     after = exchanged(before, body.turn, body.one, body.other)
     return told(after) | {"cost": exchange_text(before, after, body.turn, body.one, body.other)}
+
+
+@router.post("/rotas/sheet", response_class=Response)
+def sheet(body: PrintTurns) -> Response:
+    """The turns on paper, PDF."""
+    rota = body.asked.rota(body.turns, body.teams)
+    return Response(turns_sheet(rota, body.title), media_type="application/pdf")
 
 
 @router.post("/rotas/groups")
@@ -136,5 +156,5 @@ def told(rota: Rota) -> Answer:
     return {
         "rota": rota.to_json(),
         "sentence": fairness_text(rota),
-        "judgement": judgement_text(judge(rota)),
+        "judgement": "" if rota.rule in BY_RESULT else judgement_text(judge(rota)),
     }

@@ -300,8 +300,71 @@ export interface TrialResult {
 }
 
 /** Names in the order of the figures they stand at. */
+export interface WishAsked {
+  kind: string;
+  players: string[];
+  number: number;
+  figures: string[];
+}
+
+/** A rota as it is asked for. */
+export interface RotaAsked {
+  names: string[];
+  grades: (number | null)[];
+  offence: number;
+  defence: number;
+  neutral: number;
+  baskets: number;
+  turns: number;
+  rule: string;
+  teams: string;
+  wishes: WishAsked[];
+  played: Turn[];
+  surprise: boolean;
+  seed: number;
+}
+
+/** What each player gets. */
+export interface RotaPlayer {
+  name: string;
+  offence_turns: number;
+  defence_turns: number;
+  neutral_turns: number;
+  off_turns: number;
+  total_turns: number;
+  longest_sit_turns: number;
+  turns_by_figure: Record<string, number>;
+}
+
+/** A rota that was found, and what is said of it. */
+export interface RotaAnswer {
+  asked: RotaAsked;
+  rota: {
+    names: string[];
+    turns: Turn[];
+    teams: string[][];
+    baskets: number;
+    notes: string[];
+    players: RotaPlayer[];
+    team_mate_turns: number[][];
+    opponent_turns: number[][];
+  };
+  sentence: string;
+  judgement: string;
+  cost?: string;
+  changed?: string;
+  expected?: {
+    turns: Record<string, number>;
+    low: Record<string, number>;
+    high: Record<string, number>;
+    hardly_play: boolean;
+    sentence: string;
+  };
+}
+
 export interface Turn {
   turn: number;
+  basket?: number;
   offence: string[];
   defence: string[];
   neutral: string[];

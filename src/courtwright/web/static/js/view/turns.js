@@ -19,6 +19,7 @@ export class TurnsPanel {
   #table = h("div", { class: "turn-table" });
   #sentence = h("p", { class: "sentence" });
   #more = h("button", { type: "button", class: "link" });
+  #whole = h("a", { class: "button" }, "Who plays where");
   #print = h("a", { class: "button", target: "_blank", rel: "noopener" }, "Print the sheet (PDF)");
 
   /**
@@ -28,6 +29,7 @@ export class TurnsPanel {
    */
   constructor(editor, game, trial) {
     this.game = game;
+    this.#whole.href = `/games/${game}/rota`;
     this.editor = editor;
     this.trial = trial;
     this.element = h(
@@ -37,7 +39,7 @@ export class TurnsPanel {
       this.#table,
       this.#more,
       this.#sentence,
-      h("p", { class: "buttons" }, this.#print),
+      h("p", { class: "buttons" }, this.#whole, " ", this.#print),
     );
     this.#more.addEventListener("click", () => ((this.#all = !this.#all), this.#show()));
     trial.addEventListener("setting", () => this.update());
