@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 from courtwright.game.document import Game
-from courtwright.rota.plan import plan_rota, turns_needed
+from courtwright.rota.plan import solve, turns_needed
+from courtwright.rota.problem import Problem
 from courtwright.rota.turns import Rota
 from courtwright.squad import Squad
 
@@ -22,14 +24,22 @@ def minutes_of(game: Game, minutes: float | None = None) -> float:
 
 def rota_for(game: Game, squad: Squad, minutes: float | None = None, seed: int = 0) -> Rota:
     """Turns for those who are here; ``minutes`` as the game says if left out."""
-    return plan_rota(
-        [player.name for player in squad.here],
-        offence=game.sides.offence,
-        defence=game.sides.defence,
-        neutral=game.sides.neutral,
-        rule=game.rota.rule,
-        turns=turns_needed(minutes_of(game, minutes), PLAY_S + game.ending.reset_s),
-        teams=game.rota.teams,
-        grades=[player.grade for player in squad.here],
-        seed=seed,
+    return _found(
+        Problem(
+            tuple(player.name for player in squad.here),
+            game.sides.offence,
+            game.sides.defence,
+            game.sides.neutral,
+            turns=turns_needed(minutes_of(game, minutes), PLAY_S + game.ending.reset_s),
+            rule=game.rota.rule,
+            teams=game.rota.teams,
+            grades=tuple(player.grade for player in squad.here),
+            seed=seed,
+        )
     )
+
+
+@lru_cache(maxsize=64)
+def _found(problem: Problem) -> Rota:
+    """A change of distance or points asks for the same turns again: they are not looked for twice."""
+    return solve(problem)
