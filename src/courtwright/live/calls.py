@@ -58,6 +58,9 @@ class Call:
     events: list[str]
     disputes: list[dict[str, Any]] = field(default_factory=list)
     counted: bool = True
+    player: str = ""
+    """who stood at the figure named when it was called"""
+    passer: str = ""
 
     def join(self, fact: Fact) -> None:
         """Another device calls it too: fill in what is missing, keep what differs for the coach to see."""

@@ -74,7 +74,9 @@ class State:
                 self._apply(item, here)
                 watched |= set(self.tagging)
         self.last = here
+        here.watched = frozenset(watched)
         if here.played:
+            here.game = here.game or self.force.game
             self.possessions.append(here)
             self.tally.settle(here, watched)
             self._decide_next(here)

@@ -64,6 +64,10 @@ class Possession:
     inserted: int = 0
     put_in: list[tuple[str, str]] = field(default_factory=list)
     """figure and player, by hand"""
+    game: dict[str, Any] = field(default_factory=dict)
+    """in force when it began"""
+    watched: frozenset[str] = frozenset()
+    """tags that somebody watched for"""
 
     @property
     def played(self) -> bool:
@@ -88,6 +92,8 @@ class Possession:
 
     def take(self, call: Call, force: InForce) -> None:
         """Add a call: count it, or note why it does not count."""
+        if not self.touched:
+            self.game = force.game
         self.touched = True
         self.calls.append(call)
         side, cost = force.breach(call.detail) if call.kind is FactKind.VIOLATION else ("", "")

@@ -35,10 +35,12 @@ class Tally:
         self._streaks: dict[int, int] = defaultdict(int)
 
     def credit(self, call: Call, floor: OnFloor) -> None:
-        """Note what a call that counts says of a player."""
+        """Note who a call speaks of and, where it counts, what it says of them."""
+        name = call.player = floor.figures.get(call.detail.get("who") or "", "")
+        passer = call.detail.get("assist")
+        call.passer = floor.figures.get(passer, "") if isinstance(passer, str) else ""
         if not call.counted:
             return
-        name = floor.figures.get(call.detail.get("who") or "", "")
         if call.kind is FactKind.TAG:
             kept = self._tag(call.detail["tag"])["players"].setdefault(name, {"did": 0, "opportunities": 0})
             kept["did"] += 1 if call.detail["did"] else 0
@@ -47,9 +49,7 @@ class Tally:
         what = said(call)
         self.counts[what] += 1
         self._player(name, what)
-        passer = call.detail.get("assist")
-        if isinstance(passer, str):
-            self._player(floor.figures.get(passer, ""), "assist")
+        self._player(call.passer, "assist")
 
     def _player(self, name: str, what: str) -> None:
         if name:
