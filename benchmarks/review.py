@@ -15,9 +15,9 @@ from typing import Any, Final
 from courtwright.game.document import Game, Teams
 from courtwright.game.starters import starters
 from courtwright.live import fold, open_run
-from courtwright.review.events import season
-from courtwright.review.rates import rates
-from courtwright.review.rows import RunRows, run_rows
+from courtwright.review.pages import group_page
+from courtwright.review.rows import run_rows
+from courtwright.review.season import season
 from courtwright.rota import plan_rota
 from courtwright.vocabulary import Fact, FactKind, HybridTime
 
@@ -74,23 +74,12 @@ def taken_s(work: Any, times: int = 3) -> float:
     return median(took)
 
 
-def look(kept: list[RunRows]) -> None:
-    """What a page asks for."""
-    log = season(kept)
-    for word in log.words:
-        if log.has_tries(word):
-            rates({who: tries for (who,), tries in log.tries_of(word).items()})
-        else:
-            log.counts_of(word, "role", "month")
-    log.turns_of("role", "spot", "game")
-
-
 def main() -> None:
     for name, runs in (("one practice", seasons(1)[:BASKETS]), ("five seasons", seasons())):
         facts = sum(len(facts) for _, facts in runs)
         kept = [run_rows(fold(*run)) for run in runs]
         folded_s = taken_s(lambda runs=runs: [run_rows(fold(*run)) for run in runs])
-        page_s = taken_s(lambda kept=kept: look(kept))
+        page_s = taken_s(lambda kept=kept: group_page(season(kept)))
         print(f"{name}: {facts} facts; fold to rows {folded_s:.3f} s, rows to page {page_s:.3f} s")
 
 

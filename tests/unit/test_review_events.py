@@ -10,8 +10,9 @@ from tests.logs import Device, opening_of, random_log, three_on_three
 
 from courtwright.errors import WordError
 from courtwright.live import fold
-from courtwright.review.events import Log, season
+from courtwright.review.events import Log
 from courtwright.review.rows import CHANCES, PLAIN, RunRows, run_rows
+from courtwright.review.season import season
 from courtwright.vocabulary import Fact, Side
 
 

@@ -7,9 +7,9 @@ from tests.logs import Device, opening_of
 
 from courtwright.errors import WordError
 from courtwright.live import fold
-from courtwright.review.events import season
 from courtwright.review.load import CAUTIONS, MOST_HOURS_A_WEEK, hours_caution, session_load, week
 from courtwright.review.rows import run_rows
+from courtwright.review.season import season
 from courtwright.review.variety import evenness, longest_same, longest_same_spot, spots_of
 
 

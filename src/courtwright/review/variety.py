@@ -33,8 +33,8 @@ def longest_same(places: Sequence[int] | Sequence[str]) -> int:
 def spots_of(log: Log, player: str) -> list[list[str]]:
     """The spots a player attacked from, in order, run by run."""
     mine = log.turns[(log.turns[:, at.PLAYER] == log.players.index(player)) & (log.turns[:, at.DEFENDS] == 0)]
-    runs = log.run[mine[:, at.ROW]]
-    return [[log.spots[spot] for spot in mine[runs == run, at.SPOT]] for run in np.unique(runs)]
+    ends = np.flatnonzero(np.diff(log.run[mine[:, at.ROW]])) + 1
+    return [[log.spots[spot] for spot in run.tolist()] for run in np.split(mine[:, at.SPOT], ends) if len(run)]
 
 
 def longest_same_spot(log: Log, player: str) -> int:
