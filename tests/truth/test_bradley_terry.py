@@ -71,3 +71,18 @@ def test_who_has_lost_every_meeting_is_too_early_to_place_without_a_prior() -> N
 def test_order_is_even_after_even_results() -> None:
     fit = paired([Meeting("Ada", "Bex", 4, 4)])
     assert fit.above("Ada", "Bex") == pytest.approx(0.5)
+
+
+def test_meetings_that_were_not_held_say_nothing() -> None:
+    held = [Meeting("Ada", "Bex", 2, 1)]
+    assert paired([*held, Meeting("Bex", "Ada", 0, 0)]).ability[1] == pytest.approx(-np.log(2))
+    assert paired([Meeting("Bex", "Ada", 0, 0), *held]).sides == ("Ada", "Bex")
+
+
+def test_where_the_place_decides_everything_it_is_too_early() -> None:
+    rows = [Meeting("Ada", "Bex", 4, 0), Meeting("Bex", "Ada", 4, 0)]
+    with pytest.raises(WordError, match="too early"):
+        paired(rows, home=True)
+    assert paired(rows, home=True, prior_sd=1.0).home > 1
+    with pytest.raises(WordError, match="too early"):
+        paired([])

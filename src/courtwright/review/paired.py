@@ -16,7 +16,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import xlogy
+from scipy.special import expit, gammaln, xlogy
 
 from courtwright.errors import WordError
 
@@ -68,48 +68,56 @@ class Paired:
 
 def paired(meetings: Sequence[Meeting], *, home: bool = False, prior_sd: float | None = None) -> Paired:
     """Fit the model; raises `WordError` where the results do not settle it and no prior is given."""
-    sides = tuple(dict.fromkeys(name for one in meetings for name in (one.home, one.away)))
-    if prior_sd is None and not _settled(sides, meetings):
-        raise WordError("it is too early: some sides have won, or lost, every meeting with the rest; give a prior")
-    rows = np.array([[(name == one.home) - (name == one.away) for name in sides] for one in meetings], float)
-    rows = np.concatenate([rows, np.full((len(meetings), 1), float(home))], axis=1)
-    won = np.array([one.home_wins for one in meetings], float)
-    of = won + np.array([one.away_wins for one in meetings], float)
+    held = [one for one in meetings if one.home_wins + one.away_wins]
+    sides = tuple(dict.fromkeys(name for one in held for name in (one.home, one.away)))
+    if prior_sd is None and not _settled(sides, held):
+        raise _too_early()
+    rows = np.array([[*((name == one.home) - (name == one.away) for name in sides), home] for one in held], float)
+    won = np.array([one.home_wins for one in held], float)
+    of = won + np.array([one.away_wins for one in held], float)
     # without a prior the first side's own worth is 0, and so is home where it is not asked for
-    held = [*([0] if prior_sd is None else []), *([] if home else [len(sides)])]
-    kept = [column for column in range(len(sides) + 1) if column not in held]
-    pull = np.zeros(len(sides) + 1) if prior_sd is None else np.array([prior_sd**-2.0] * len(sides) + [0.0])
-    best, spread = _newton(rows[:, kept], won, of, pull[kept])
+    left_out = {*([0] if prior_sd is None else []), *([] if home else [len(sides)])}
+    kept = [column for column in range(len(sides) + 1) if column not in left_out]
+    best, spread = _newton(rows[:, kept], won, of, 0.0 if prior_sd is None else prior_sd**-2.0)
     effects, covariance = np.zeros(len(sides) + 1), np.zeros((len(sides) + 1, len(sides) + 1))
     effects[kept], covariance[np.ix_(kept, kept)] = best, spread
-    share = 1 / (1 + np.exp(-rows @ effects))
-    of_share = xlogy(won, share) + xlogy(of - won, 1 - share)
-    of_seen = xlogy(won, won / of) + xlogy(of - won, 1 - won / of)
-    ways = sum(math.lgamma(n + 1) - math.lgamma(k + 1) - math.lgamma(n - k + 1) for k, n in zip(won, of, strict=True))
+    fitted, seen = _log_likelihood(won, of, expit(rows @ effects)), _log_likelihood(won, of, won / of)
     return Paired(
         sides,
         effects[:-1],
         covariance[:-1, :-1],
         float(effects[-1]),
         math.sqrt(covariance[-1, -1]),
-        2 * float((of_seen - of_share).sum()),
-        float(of_share.sum()) + ways,
-        len(meetings) - len(kept),
+        2 * (seen - fitted),
+        fitted,
+        len(held) - len(kept),
     )
 
 
-def _newton(rows: Matrix, won: Vector, of: Vector, pull: Vector) -> tuple[Vector, Matrix]:
+def _log_likelihood(won: Vector, of: Vector, share: Vector) -> float:
+    ways = gammaln(of + 1) - gammaln(won + 1) - gammaln(of - won + 1)
+    return float((ways + xlogy(won, share) + xlogy(of - won, 1 - share)).sum())
+
+
+def _newton(rows: Matrix, won: Vector, of: Vector, pull: float) -> tuple[Vector, Matrix]:
     """Where the penalised likelihood is highest, and the inverse of its curvature there."""
     best = np.zeros(rows.shape[1])
     for _ in range(STEPS):
-        share = 1 / (1 + np.exp(-rows @ best))
+        share = expit(rows @ best)
         slope = rows.T @ (won - of * share) - pull * best
-        curve = rows.T @ (rows * (of * share * (1 - share))[:, None]) + np.diag(pull)
-        step = np.linalg.solve(curve, slope)
-        best = best + step
-        if np.abs(step).max() < SETTLED:
+        curve = rows.T @ (rows * (of * share * (1 - share))[:, None]) + pull * np.eye(len(best))
+        try:
+            step = np.linalg.solve(curve, slope)
+        except np.linalg.LinAlgError:
             break
-    return best, np.asarray(np.linalg.inv(curve))
+        best = best + step
+        if np.abs(step).max(initial=0.0) < SETTLED:
+            return best, np.asarray(np.linalg.inv(curve))
+    raise _too_early()
+
+
+def _too_early() -> WordError:
+    return WordError("it is too early: some have won, or lost, every meeting with the rest; play more, or give a prior")
 
 
 def _settled(sides: Sequence[str], meetings: Sequence[Meeting]) -> bool:
