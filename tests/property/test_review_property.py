@@ -22,6 +22,7 @@ shares = st.integers(1, 200).flatmap(lambda of: st.tuples(st.integers(0, of), st
 levels = st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99])
 
 
+@settings(deadline=None)
 @given(shares, levels)
 def test_intervals_as_scipy_has_them(share: tuple[int, int], level: float) -> None:
     hits, of = share
@@ -42,6 +43,7 @@ def test_intervals_hold_what_was_seen_and_mirror(one: tuple[int, int], two: tupl
     assert Interval(told.low - 1e-12, told.high + 1e-12).holds(apart)
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(-3, 3), min_size=1, max_size=7))
 def test_the_randomisation_test_as_scipy_has_it(apart: list[int]) -> None:
     told = np.array(apart, float)
@@ -60,7 +62,7 @@ def test_crps_is_half_of_the_squared_energy_distance(draws: list[float], seen: f
     assert crps(draws, seen) == pytest.approx(energy_distance(draws, [seen]) ** 2 / 2, abs=1e-6)
 
 
-@settings(max_examples=20)
+@settings(max_examples=20, deadline=None)
 @given(st.integers(0, 10_000))
 def test_paired_results_as_a_general_optimiser_has_them(seed: int) -> None:
     """The penalised likelihood of a few sides, climbed without its slope."""
@@ -88,7 +90,7 @@ def test_paired_results_as_a_general_optimiser_has_them(seed: int) -> None:
     )
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(st.lists(shares, min_size=1, max_size=8), st.integers(0, 3))
 def test_what_is_likely_lies_between_the_player_and_the_group(told: list[tuple[int, int]], seed: int) -> None:
     named = {f"P{number}": share for number, share in enumerate(told)}
