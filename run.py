@@ -61,6 +61,10 @@ WARM = ("trials", "readings", "turns")
 """What `courtwright.warming` compiles, the longest first; they go side by side."""
 
 
+SIDE_BY_SIDE = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
+"""All tests, each file in one of so many programs, the long ones first as they stand."""
+
+
 class SetupError(Exception):
     """Set-up cannot go on; the text says what to do."""
 
@@ -75,7 +79,9 @@ def main(arguments: Sequence[str]) -> int:
             return say_how()
         if command == "test":
             set_up("dev")
-            return hand_over([PYTHON, "-m", "pytest", *rest])
+            if not rest:
+                warm()  # else every worker would compile for itself
+            return hand_over([PYTHON, "-m", "pytest", *(rest or SIDE_BY_SIDE)])
         if command == "check":
             return check(rest)
         set_up("")

@@ -161,6 +161,23 @@ def test_words_are_passed_on(
     assert installed == [".[dev]" if "pytest" in handed else "."]
 
 
+def test_all_tests_run_side_by_side_and_find_the_kernels_ready(
+    run: ModuleType, installed: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    order: list[list[str]] = []
+
+    def note(command: list[object]) -> int:
+        order.append([str(word) for word in command])
+        return 0
+
+    monkeypatch.setattr(run, "hand_over", note)
+    monkeypatch.setattr(run, "warm", lambda: order.append(["warm"]))
+    assert run.main(["test"]) == 0
+    assert order == [["warm"], [str(run.PYTHON), "-m", "pytest", *run.SIDE_BY_SIDE]]
+    assert "loadfile" in run.SIDE_BY_SIDE  # what a file shares is made once
+    assert installed == [".[dev]"]
+
+
 def test_check_runs_every_step_and_fails_if_one_does(
     run: ModuleType, installed: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

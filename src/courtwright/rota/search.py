@@ -19,6 +19,8 @@ from courtwright.rota.sheet import COMPANY_KEPT, Meetings, sheet_of
 
 STEPS_A_TURN: Final = 20_000
 """moves tried for each turn that is open, from each first sheet: in all about a quarter of a second"""
+MOST_STEPS: Final = 20_000_000
+"""however long it is to be looked for: under ten seconds"""
 HOT: Final = 500
 COLD: Final = 30
 LUKEWARM: Final = 60
@@ -44,6 +46,7 @@ class First:
 def best_of(problem: Problem, firsts: Sequence[First], longer: float = 1) -> First:
     """Search from every first sheet, ``longer`` times the usual steps; give the cheapest sheet found."""
     steps = int(STEPS_A_TURN * longer * (problem.turns - len(problem.played) // problem.baskets))
+    steps = min(steps, MOST_STEPS)
     found = [_searched(problem, first, steps, number) for number, first in enumerate(firsts)]
     best = min(found, key=lambda result: result[0])[1]
     if problem.rule is AfterPossession.TIMED and not best.meetings:

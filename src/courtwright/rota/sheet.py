@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -57,6 +58,7 @@ def seats_of(problem: Problem) -> tuple[Ints, Ints, Ints, Ints]:
     return rows[:, 0], rows[:, 1], rows[:, 2], rows[:, 3]
 
 
+@lru_cache(maxsize=32)
 def presence(problem: Problem) -> Ints:
     """(turns, players) 1 where somebody can play; raise `RotaError` where too few can."""
     here = np.ones((problem.turns, problem.players), dtype=np.int64)
@@ -75,6 +77,7 @@ def presence(problem: Problem) -> Ints:
             f"turn {turn + 1} needs {problem.on_floor} players and {int(here[turn].sum())} are there; "
             "play fewer a side, or start it when more have come"
         )
+    here.flags.writeable = False  # it is remembered
     return here
 
 
