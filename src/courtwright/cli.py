@@ -12,7 +12,17 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from courtwright import __version__, cli_answers, cli_calibrate, cli_devices, cli_keep, cli_review, cli_rota, cli_runs
+from courtwright import (
+    __version__,
+    cli_answers,
+    cli_calibrate,
+    cli_devices,
+    cli_keep,
+    cli_library,
+    cli_review,
+    cli_rota,
+    cli_runs,
+)
 from courtwright.cli_parts import (
     AsJson,
     Feet,
@@ -374,3 +384,4 @@ cli_calibrate.add_to(app)
 cli_rota.add_to(app)
 cli_runs.add_to(app)
 cli_review.add_to(app)
+cli_library.add_to(app)

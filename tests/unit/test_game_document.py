@@ -37,7 +37,10 @@ def test_a_file_of_format_1_always_loads() -> None:
         "a stored hash names this content for ever"
     )
     assert game.start.variants[0].placements[0].vary_m == 1
-    joined_later = {"rotation"}  # the sample stays as it was, so that its hash proves that old games keep theirs
+    joined_later = {
+        "rotation",
+        "actions",
+    }  # the sample stays as it was, so that its hash proves that old games keep theirs
     shown = json.loads(SAMPLE.read_text("utf-8")).keys()
     assert shown | joined_later == Game.model_fields.keys(), "the sample shows every field there was"
 

@@ -191,6 +191,16 @@ class PointRule(Part):
         return POINT_RULES[self.rule].text
 
 
+class Action(StrEnum):
+    """What a game can be about that the trial does not play."""
+
+    ON_BALL_SCREEN = "on-ball screen"
+    OFF_BALL_SCREEN = "screen off the ball"
+    HAND_OFF = "hand-off"
+    POST_UP = "post-up"
+    DOUBLE_TEAM = "double team"
+
+
 class Help(StrEnum):
     """When a helper leaves his man, as the coach asks for it."""
 
@@ -288,6 +298,9 @@ class Game(Part):
     entry: Entry = Entry()
     live: Live = Live.START
     help: Help = Help.WHEN_BEATEN
+    actions: tuple[Action, ...] = Field(
+        default=(), max_length=5, description="what it is about that the trial does not play: drawn, not simulated"
+    )
     rotation: bool = Field(default=False, description="a mate takes the helper's man, the beaten one the man left over")
     constraints: tuple[Constraint, ...] = Field(default=(), max_length=12)
     points: tuple[PointRule, ...] = Field(default=(), max_length=12)
@@ -300,6 +313,14 @@ class Game(Part):
     harder: tuple[Step, ...] = Field(default=(), max_length=4)
     forms: tuple[Form, ...] = Field(default=(), max_length=20)
     cautions: tuple[Line, ...] = Field(default=(), max_length=6)
+
+    @property
+    def not_simulated(self) -> str:
+        """Why the game is drawn and not simulated, as a sentence; empty where the trial may play it."""
+        if not self.actions:
+            return ""
+        about = " and ".join(f"the {action.value}" for action in self.actions)
+        return f"Drawn, not simulated: the trial does not play {about} that this game is about."
 
     @property
     def floor(self) -> Court:

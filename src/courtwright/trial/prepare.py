@@ -34,6 +34,8 @@ Turns = tuple[NDArray[np.integer[Any]], NDArray[np.integer[Any]], NDArray[np.int
 
 def plan_trial(game: Game, squad: Squad, turns: Turns, *, minutes: float, seed: int) -> Plan:
     """Gather everything a trial needs; raises `CannotPlayError` for a game the trial does not play."""
+    if game.not_simulated:
+        raise CannotPlayError(game.not_simulated)
     offence, defence, teams = (np.ascontiguousarray(part, np.int64) for part in turns)
     figures = floor_figures(game)
     _check_turns(game, offence, defence, len(squad.here))
