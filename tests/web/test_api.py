@@ -197,12 +197,38 @@ def test_copy_and_starter(client: TestClient) -> None:
     assert client.post("/api/games", json={"copy_of": "nothing"}).status_code == 404
 
 
+def test_a_one_on_one_grows_into_a_new_game(client: TestClient) -> None:
+    alone = client.post("/api/games", json={"starter": "one-step-ahead"}).json()
+    made = client.post("/api/games", json={"grow_of": alone["id"], "side": 4})
+
+    assert made.status_code == 201
+    assert made.json()["id"] != alone["id"]
+    assert made.json()["document"]["sides"]["offence"] == 4
+    assert made.json()["problems"] == made.json()["loose"] == []
+    again = client.post("/api/games", json={"grow_of": made.json()["id"], "side": 5})
+    assert again.status_code == 422
+    assert "1 on 1" in again.text
+    assert client.post("/api/games", json={"grow_of": alone["id"]}).status_code == 422
+    assert client.post("/api/games", json={"grow_of": alone["id"], "side": 6}).status_code == 422
+
+
+def test_a_trial_refuses_what_is_only_drawn(client: TestClient) -> None:
+    words = client.get("/api/vocabulary").json()["starters"]
+    assert [one["key"] for one in words if not one["simulated"]]
+    client.post("/api/demo")
+    key = client.post("/api/games", json={"starter": "hand-it-over"}).json()["id"]
+    job = client.post(f"/api/games/{key}/trials", json={"minutes": 1, "runs": 1})
+
+    assert job.status_code == 422
+    assert "Drawn, not simulated" in job.text
+
+
 @pytest.mark.parametrize("body", [{}, {"starter": "a", "copy_of": "b"}, {"document": a_document(), "starter": "a"}])
 def test_new_game_is_made_in_one_way(client: TestClient, body: Json) -> None:
     answer = client.post("/api/games", json=body)
 
     assert answer.status_code == 422
-    assert "exactly one of document, starter and copy_of" in answer.text
+    assert "exactly one of document, starter, copy_of and grow_of" in answer.text
 
 
 @pytest.mark.parametrize("name", ODD_NAMES)

@@ -306,3 +306,29 @@ def luminance(colour: str) -> float:
     parts = [int(part, 16) / 255 for part in match.groups()]
     red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_a_library_game_is_found_by_its_sides_and_grows(house: Any, visit: Any) -> None:
+    """From the list to a 1-on-1, and from there to 3-on-3 with the first one to compare with."""
+    visitor = visit(house)
+    page = visitor.open("/games")
+    page.get_by_role("button", name="+ One Step Ahead").wait_for()
+    page.get_by_label("Sides of the games to begin with").select_option("1 on 1")
+    assert page.locator("#begin .add:visible").count() == 1 + 3
+    page.get_by_label("Sides of the games to begin with").select_option("2 on 2")
+    drawn = page.get_by_role("button", name="+ Hand It Over")
+    assert drawn.is_visible()
+    page.get_by_label("with a trial only").check()
+    assert not drawn.is_visible()
+    page.get_by_label("Sides of the games to begin with").select_option("1 on 1")
+    page.get_by_role("button", name="+ One Step Ahead").click()
+
+    page.locator(".figure .grip").first.wait_for(state="attached")
+    page.get_by_role("button", name="3-on-3", exact=True).click()
+    page.wait_for_url("**/games/*?from=*")
+    page.locator(".figure .grip").first.wait_for(state="attached")
+    assert page.locator(".board [data-figure='X3']").count()
+    assert page.get_by_label("compared with").locator("option:checked").text_content() == (
+        "One Step Ahead, which it was made from"
+    )
+    assert page.locator(".grow").is_hidden()

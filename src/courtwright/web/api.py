@@ -11,6 +11,8 @@ from fastapi.responses import JSONResponse, Response
 
 from courtwright.errors import DocumentError, NotFoundError, Problem
 from courtwright.game.document import Game
+from courtwright.game.grow import grow
+from courtwright.game.library import library
 from courtwright.game.read import game_from_json, loose_ends
 from courtwright.game.starters import starters
 from courtwright.squad import Squad, assumptions, parse_squad, squad_from_json
@@ -97,10 +99,12 @@ def _new_game(body: NewGame, house: InHouse) -> Game:
     if body.copy_of is not None:
         game = house.store.game(body.copy_of).game
         return game.model_copy(update={"name": f"{game.name[:73]} (copy)"})
+    if body.grow_of is not None and body.side is not None:
+        return grow(house.store.game(body.grow_of).game, body.side)
     try:
-        return starters()[str(body.starter)]
+        return library()[str(body.starter)]
     except KeyError:
-        raise NotFoundError(f"there is no starter game “{body.starter}”; use one of {', '.join(starters())}") from None
+        raise NotFoundError(f"there is no starter game “{body.starter}”; use one of {', '.join(library())}") from None
 
 
 def _kept(kept: Kept) -> Answer:

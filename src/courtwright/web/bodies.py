@@ -69,16 +69,21 @@ class DrawGame(Body):
 
 
 class NewGame(Body):
-    """A new game: a document, a starter game, or a copy of a kept one."""
+    """A new game: a document, a game of the library, a copy of a kept one, or a kept 1-on-1 grown to ``side``."""
 
     document: Document | None = None
     starter: str | None = None
     copy_of: str | None = None
+    grow_of: str | None = None
+    side: int | None = Field(default=None, ge=2, le=5)
+    """players on each side, with ``grow_of``"""
 
     @model_validator(mode="after")
     def _one(self) -> Self:
-        if sum(part is not None for part in (self.document, self.starter, self.copy_of)) != 1:
-            raise ValueError("name exactly one of document, starter and copy_of")
+        if sum(part is not None for part in (self.document, self.starter, self.copy_of, self.grow_of)) != 1:
+            raise ValueError("name exactly one of document, starter, copy_of and grow_of")
+        if (self.grow_of is None) != (self.side is None):
+            raise ValueError("grow_of and side go together")
         return self
 
 

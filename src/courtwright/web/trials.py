@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from fastapi import APIRouter
 
+from courtwright.errors import CannotPlayError
 from courtwright.game.document import Game
 from courtwright.game.read import game_from_json
 from courtwright.rota import rota_for
@@ -53,6 +54,8 @@ def start_trial(game_id: str, body: NewTrial, house: InHouse) -> dict[str, str]:
     other = _other(house, game_id, body)
     for version in (game, other):
         if version is not None:
+            if version.not_simulated:
+                raise CannotPlayError(version.not_simulated)
             rota_for(version, squad, body.minutes, body.seed)  # what cannot be played is refused at once
     parts = 1 if other is None else 2
     kept = body.keep and body.document is None

@@ -14,8 +14,8 @@ from typing import Any, get_args
 from courtwright.floor.court import Court, Rules, court
 from courtwright.game.constraints import CONSTRAINTS
 from courtwright.game.document import FORMAT, AfterPossession, Ending, EntryKind, Game, Help, Teams
+from courtwright.game.library import library
 from courtwright.game.points import POINT_RULES
-from courtwright.game.starters import starters
 from courtwright.vocabulary import Cost, Level, Live, Side, Zone
 
 
@@ -31,7 +31,7 @@ def vocabulary() -> dict[str, Any]:
         "ending": {
             name: _choices(field.annotation) for name, field in Ending.model_fields.items() if name != "reset_s"
         },
-        "starters": [_starter(key, game) for key, game in starters().items()],
+        "starters": [_starter(key, game) for key, game in library().items()],
         "schema": Game.model_json_schema(),
         **{
             name: [word.value for word in words]
@@ -59,7 +59,7 @@ def _spots(floor: Court) -> dict[str, tuple[float, float]]:
 
 
 def _starter(key: str, game: Game) -> dict[str, Any]:
-    about = {"key": key, "name": game.name, "purpose": game.purpose}
+    about = {"key": key, "name": game.name, "purpose": game.purpose, "simulated": not game.not_simulated}
     return about | {"offence": game.sides.offence, "defence": game.sides.defence}
 
 

@@ -9,6 +9,7 @@ import { Board } from "./view/board.js";
 import { BoardBar } from "./view/board_bar.js";
 import { byId, h, setText } from "./view/dom.js";
 import { textField } from "./view/fields.js";
+import { growing } from "./view/grow.js";
 import { startPrefs, prefs } from "./view/prefs.js";
 import { problemList, showProblems } from "./view/problems.js";
 import { constraintChips, pointChips } from "./view/rules.js";
@@ -65,7 +66,8 @@ function build(editor, vocabulary, id) {
   const starts = startSwitch(editor, board, () => (reading.update(), update()));
   const chips = [constraintChips(editor, vocabulary), pointChips(editor, vocabulary)];
   const sections = sheet(editor, vocabulary, board);
-  const parts = [name, purpose, starts, ...chips, ...sections];
+  const bigger = growing(editor, id);
+  const parts = [name, purpose, starts, ...chips, ...sections, bigger];
   const restore = async () => void (await request("POST", `/api/games/${id}/restore`));
   const locate = (/** @type {string} */ place) => countedPlace(editor.doc, place);
   const status = new Status(editor, { page, what: "this game", signal, locate, restore });
@@ -73,7 +75,7 @@ function build(editor, vocabulary, id) {
   byId("title").replaceChildren(name.element, sides, purpose.element);
   byId("drawing").replaceChildren(starts.element, board.element, bar.element, replay.element, help(moments.freeze));
   byId("moments").replaceChildren(moments.element);
-  byId("rules").replaceChildren(...chips.map((part) => part.element));
+  byId("rules").replaceChildren(...chips.map((part) => part.element), bigger.element);
   byId("sheet").replaceChildren(...sections.map((part) => part.element));
   byId("versions").replaceChildren(versions(editor, id));
   byId("run").replaceChildren(reading.element, trial.element, replay.chooser, sweep.element, turns.element);

@@ -4,10 +4,11 @@ import { emptyGame } from "./model/changes.js";
 import { whenText } from "./model/words.js";
 import { get, problemsIn, request } from "./net/api.js";
 import { byId, drawing, h, say } from "./view/dom.js";
+import { fillOptions } from "./view/fields.js";
 import { startPrefs } from "./view/prefs.js";
 import { problemList } from "./view/problems.js";
 
-/** @import { GameRow, Vocabulary } from "./types.js" */
+/** @import { GameRow, Starter, Vocabulary } from "./types.js" */
 /** @import { Answer } from "./net/api.js" */
 
 /** @param {Answer} answer */
@@ -120,19 +121,31 @@ function offer(vocabulary) {
     { type: "button", class: "add", onclick: () => begin({ document: emptyGame(court, rules) }) },
     "+ An empty game, 3 on 3",
   );
-  const starters = (vocabulary.starters ?? []).map((starter) =>
-    h(
-      "li",
-      {},
-      h(
-        "button",
-        { type: "button", class: "add", onclick: () => begin({ starter: starter.key }) },
-        `+ ${starter.name}`,
-      ),
-      h("p", { class: "hint" }, `${starter.offence} on ${starter.defence}. ${firstSentence(starter.purpose)}`),
-    ),
+  const starters = vocabulary.starters ?? [];
+  const sides = (/** @type {Starter} */ one) => `${one.offence} on ${one.defence}`;
+  const bySides = h("select", { "aria-label": "Sides of the games to begin with" });
+  fillOptions(bySides, [["", "all sides"], ...[...new Set(starters.map(sides))].sort().map((text) => /** @type {const} */ ([text, text]))]);
+  const simulated = h("input", { type: "checkbox", id: "simulated" });
+  const lines = starters.map((starter) => /** @type {const} */ ([starter, offered(starter)]));
+  const narrow = () => {
+    for (const [one, line] of lines)
+      line.hidden = (bySides.value !== "" && sides(one) !== bySides.value) || (simulated.checked && !one.simulated);
+  };
+  bySides.addEventListener("change", narrow);
+  simulated.addEventListener("change", narrow);
+  const filters = h("li", { class: "choices" }, bySides, h("label", { for: "simulated" }, simulated, " with a trial only"));
+  byId("begin").replaceChildren(h("li", {}, empty), filters, ...lines.map(([, line]) => line));
+}
+
+/** @param {Starter} starter */
+function offered(starter) {
+  const drawn = starter.simulated ? "" : " Drawn, not simulated.";
+  return h(
+    "li",
+    {},
+    h("button", { type: "button", class: "add", onclick: () => begin({ starter: starter.key }) }, `+ ${starter.name}`),
+    h("p", { class: "hint" }, `${starter.offence} on ${starter.defence}. ${firstSentence(starter.purpose)}${drawn}`),
   );
-  byId("begin").replaceChildren(h("li", {}, empty), ...starters);
 }
 
 /** @param {string} text */

@@ -183,6 +183,7 @@ export interface Starter {
   purpose: string;
   offence: number;
   defence: number;
+  simulated: boolean;
 }
 
 /** Everything the forms offer; the browser keeps no list of its own. */

@@ -12,10 +12,12 @@ import { fillOptions } from "./fields.js";
 const LAST = "last";
 const STEP = "step";
 const NOTHING = "nothing";
+const ORIGIN = "origin";
 const SHOWN = 20;
 
 export class Against {
   /** @type {Game | null} the game of the last trial that was run */ #base = null;
+  /** @type {Game | null} the game this one was made from */ #origin = null;
   #choice = h("select", { id: newId("against") });
 
   /**
@@ -31,6 +33,16 @@ export class Against {
     this.#choice.addEventListener("change", changed);
     editor.saver.addEventListener("saved", () => this.update());
     this.update();
+    this.#findOrigin(new URLSearchParams(location.search).get("from"));
+  }
+
+  /** @param {string | null} id */
+  async #findOrigin(id) {
+    const answer = id ? await get(`/api/games/${encodeURIComponent(id)}`) : null;
+    if (!answer?.ok) return;
+    this.#origin = answer.body.document;
+    await this.update();
+    this.#choice.value = ORIGIN;
   }
 
   async update() {
@@ -48,6 +60,7 @@ export class Against {
       [LAST, "the last trial you ran"],
       [STEP, "the step before"],
       [NOTHING, "nothing"],
+      ...(this.#origin ? [/** @type {const} */ ([ORIGIN, `${this.#origin.name}, which it was made from`])] : []),
       ...earlier.map(
         ({ revision, saved_at }) =>
           /** @type {const} */ ([String(revision), `version ${revision}, ${whenText(saved_at, new Date())}`]),
@@ -70,7 +83,7 @@ export class Against {
   asked(document, shown) {
     const { value } = this.#choice;
     if (/^\d+$/.test(value)) return { against_revision: Number(value) };
-    const other = value === LAST ? this.#base : value === STEP ? shown : null;
+    const other = value === LAST ? this.#base : value === STEP ? shown : value === ORIGIN ? this.#origin : null;
     return other && !same(other, document) ? { against: other } : {};
   }
 
