@@ -99,6 +99,7 @@ export interface Game {
   live: string;
   help: string;
   rotation?: boolean;
+  actions?: string[];
   constraints: Constraint[];
   points: PointRule[];
   ending: Ending;
